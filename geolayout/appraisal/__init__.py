@@ -1,0 +1,1 @@
+"""What a layout means: quantities, cautions and what follows from them."""

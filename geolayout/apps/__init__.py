@@ -1,0 +1,1 @@
+"""Thin doors to the job: they parse, call and show."""

@@ -1,0 +1,1 @@
+"""What leaves the house: files and printed sheets."""

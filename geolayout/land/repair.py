@@ -1,0 +1,433 @@
+"""
+A drawn boundary made sound, and every change to it said.
+
+Nothing here changes a boundary in silence. Each thing that was left out or straightened becomes
+a ``Finding`` with the area it gained or lost, and what could be meant in two ways is refused.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.errors import BoundaryError
+from geolayout.land.frame import geodesic_area
+
+__all__ = ["Finding", "check_lonlat", "made_valid", "sound_polygon"]
+
+SMALLEST_PART = 1.0
+"""Parts under this are slips of the pen, and parts may not overlap by more. [m2]"""
+
+SPIKE_WIDTH = 0.001
+"""A line that goes out and comes back within this encloses nothing. [m]"""
+
+UNTANGLING_ROUNDS = 5
+"""More than any drawn boundary has needed; the last leaves it valid all the same. [-]"""
+
+METRES_PER_DEGREE = 111_320.0
+"""Of latitude, near enough to judge a spike by. [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """
+    One thing that was found in a boundary, or done to it.
+
+    Attributes
+    ----------
+    kind : str
+        Short key, such as "spike" or "crossing".
+    sentence : str
+        What a person should know, with value, unit and place.
+    area_change : float, default 0
+        Area gained, or lost if negative. [m2]
+    """
+
+    kind: str
+    sentence: str
+    area_change: float = 0.0
+
+
+def check_lonlat(geometry: BaseGeometry, *, name: str) -> None:
+    """
+    Refuse coordinates that cannot be longitude and latitude.
+
+    Parameters
+    ----------
+    geometry : shapely geometry
+        Said to be in longitude and latitude. [degrees]
+    name : str
+        What the message calls it.
+
+    Raises
+    ------
+    BoundaryError
+        If a coordinate is not a number or lies beyond 180 degrees east or 90 degrees north.
+    """
+    lonlat = shapely.get_coordinates(geometry)
+    if not np.isfinite(lonlat).all():
+        raise BoundaryError(
+            f"{name} has a corner whose coordinates are not numbers.",
+            "A corner without a place cannot be joined to the next.",
+            "Delete that corner, or export the boundary again.",
+        )
+    beyond = (np.abs(lonlat) > (180.0, 90.0)).any(axis=1)
+    if beyond.any():
+        raise _not_on_earth(lonlat[beyond][0], name)
+
+
+def _not_on_earth(corner: NDArray[np.float64], name: str) -> BoundaryError:
+    """Say what the coordinates look like instead of degrees."""
+    first, second = corner
+    found = f"{name} has a corner at {first:.7g}, {second:.7g}."
+    if abs(first) <= 90.0 and abs(second) <= 180.0:
+        return BoundaryError(
+            found,
+            "That looks like latitude before longitude: no latitude is over 90 degrees.",
+            "Put longitude first.",
+        )
+    return BoundaryError(
+        found,
+        "That looks like metres: degrees stay within 180 east and 90 north.",
+        "State the coordinate system it is in, for example EPSG:32631.",
+    )
+
+
+def sound_polygon(
+    geometry: BaseGeometry | None, *, name: str
+) -> tuple[Polygon | MultiPolygon, tuple[Finding, ...]]:
+    """
+    Make a drawn boundary a valid polygon, and say what was done to it.
+
+    Heights are left behind. A boundary that is sound already comes back unchanged but for the
+    winding of its rings, without a finding.
+
+    Parameters
+    ----------
+    geometry : shapely geometry or None
+        Polygon or polygons in longitude and latitude. [degrees]
+    name : str
+        What sentences call the boundary.
+
+    Returns
+    -------
+    polygon : Polygon or MultiPolygon
+        Valid, outer rings counter-clockwise, holes clockwise. [degrees]
+    findings : tuple of Finding
+        One for each kind of thing done, in the order it was done.
+
+    Raises
+    ------
+    BoundaryError
+        If there is no polygon in it, the coordinates are not degrees, parts overlap by over
+        1 m2, or less than 1 m2 is left.
+
+    Notes
+    -----
+    A ring that crosses itself keeps all the land it goes round, so a loop of the pen leaves no
+    hole. Its area is compared with the even-odd reading of the ring, in which land that a ring
+    goes round twice counts as outside.
+    """
+    findings: list[Finding] = []
+    parts = _drawn_polygons(geometry, name, findings)
+    check_lonlat(shapely.GeometryCollection(parts), name=name)
+    parts = _without_repeats(parts, findings)
+    parts = _untangled(parts, findings)
+    _check_overlaps(parts, name)
+    parts = _joined(parts, findings)
+    parts = _without_slivers(parts, name, findings)
+    sound = parts[0] if len(parts) == 1 else MultiPolygon(parts)
+    return shapely.orient_polygons(sound), tuple(findings)
+
+
+def _drawn_polygons(
+    geometry: BaseGeometry | None, name: str, findings: list[Finding]
+) -> list[Polygon]:
+    """Take the polygons out of whatever was drawn, flat and not empty."""
+    parts = _flat_parts(geometry)
+    polygons = [part for part in parts if isinstance(part, Polygon)]
+    if not polygons:
+        raise _no_polygon(parts, name)
+    if left_out := len(parts) - len(polygons):
+        sentence = f"{left_out} point or line drawn beside the boundary was left out."
+        if left_out > 1:
+            sentence = f"{left_out} points or lines drawn beside the boundary were left out."
+        findings.append(Finding("left out", sentence))
+    return polygons
+
+
+def _flat_parts(geometry: BaseGeometry | None) -> list[BaseGeometry]:
+    """Split a geometry into its simple parts, however deep collections are nested."""
+    if geometry is None or geometry.is_empty:
+        return []
+    if not hasattr(geometry, "geoms"):
+        return [shapely.force_2d(geometry)]
+    return [flat for part in geometry.geoms for flat in _flat_parts(part)]
+
+
+def _no_polygon(parts: Sequence[BaseGeometry], name: str) -> BoundaryError:
+    if not parts:
+        return BoundaryError(
+            f"{name} is empty.", "A field needs a boundary.", "Draw it, or choose another shape."
+        )
+    drawn = sorted({"point" if part.geom_type == "Point" else "line" for part in parts})
+    return BoundaryError(
+        f"{name} is drawn as {len(parts)} {' and '.join(drawn)}{'s' * (len(parts) > 1)}.",
+        "A boundary is a closed area: a line may stop short of its start.",
+        "Draw or export it as a polygon.",
+    )
+
+
+def _without_repeats(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+    """Drop corners that repeat the one before."""
+    thinned = [shapely.remove_repeated_points(part) for part in parts]
+    dropped = int(shapely.get_num_coordinates(parts).sum())
+    dropped -= int(shapely.get_num_coordinates(thinned).sum())
+    if dropped:
+        sentence = "1 corner drawn twice was left out."
+        if dropped > 1:
+            sentence = f"{dropped} corners drawn twice were left out."
+        findings.append(Finding("repeated corner", sentence))
+    return thinned
+
+
+def _untangled(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+    """Cut spikes off and split crossings, which may bare the one or the other again."""
+    for _ in range(UNTANGLING_ROUNDS):
+        parts = _without_spikes(parts, findings)
+        if all(part.is_valid for part in parts):
+            break
+        parts = _without_crossings(parts, findings)
+    return parts
+
+
+def _without_spikes(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+    """Drop corners at which the line turns back on itself."""
+    trimmed, tips = [], []
+    for part in parts:
+        rings = [_trimmed_ring(ring) for ring in shapely.get_rings(part)]
+        outer, *holes = (corners for corners, _ in rings)
+        found = [tip for _, ring_tips in rings for tip in ring_tips]
+        tips += found
+        # An outer ring that is all spike stays as drawn, to be dropped as a part of no area.
+        keep = not found or len(outer) < 4
+        trimmed.append(part if keep else Polygon(outer, [h for h in holes if len(h) >= 4]))
+    if tips:
+        change = _total_area(trimmed) - _total_area(parts)
+        findings.append(Finding("spike", _spike_sentence(tips), change))
+    return trimmed
+
+
+def _spike_sentence(tips: list[NDArray[np.float64]]) -> str:
+    if len(tips) == 1:
+        return f"A spike under 1 mm wide was cut off at {_place(*tips[0])}."
+    return f"{len(tips)} spikes under 1 mm wide were cut off, the first at {_place(*tips[0])}."
+
+
+def _trimmed_ring(ring: BaseGeometry) -> tuple[NDArray[np.float64], list[NDArray[np.float64]]]:
+    """Cut the spikes off one ring; the closed corners that stay and the tips that went."""
+    corners = shapely.get_coordinates(ring)[:-1]
+    tips: list[NDArray[np.float64]] = []
+    # Cutting a tip off may bare the next one, so go on until the ring has none.
+    while len(corners) >= 3 and (spikes := _spikes(corners)).any():
+        tip = int(np.flatnonzero(spikes)[0])
+        tips.append(corners[tip])
+        corners = np.delete(corners, tip, axis=0)
+        corners = corners[(corners != np.roll(corners, 1, axis=0)).any(axis=1)]
+    return np.concatenate((corners, corners[:1])), tips
+
+
+def _spikes(corners: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Tell the corners of an open ring at which it goes back along its own line."""
+    scale = METRES_PER_DEGREE * np.array([np.cos(np.radians(corners[:, 1].mean())), 1.0])
+    metres = (corners - corners[0]) * scale
+    back = np.roll(metres, 1, axis=0) - metres
+    on = np.roll(metres, -1, axis=0) - metres
+    longer = np.maximum(np.hypot(*back.T), np.hypot(*on.T))
+    cross = np.abs(back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0])
+    inward = (back * on).sum(axis=1) > 0.0
+    # Cross product over the longer arm: how far the end of the shorter lies off the longer.
+    spikes: NDArray[np.bool_] = inward & (cross <= SPIKE_WIDTH * longer)
+    return spikes
+
+
+def _without_crossings(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+    """Split parts at the places where their own lines cross."""
+    sound: list[Polygon] = []
+    for part in parts:
+        if part.is_valid:
+            sound.append(part)
+            continue
+        mended = _mended(part)
+        findings.append(_crossing(part, mended) if mended else _flat_part(part))
+        sound += mended
+    return sound
+
+
+def _mended(drawn: Polygon) -> list[Polygon]:
+    """
+    Take what the outer ring goes round, less what the holes go round.
+
+    Ring by ring, for a hole drawn outside the boundary must not turn into land.
+    """
+    outer, *holes = (MultiPolygon(made_valid(Polygon(r))) for r in shapely.get_rings(drawn))
+    return made_valid(shapely.difference(outer, shapely.union_all(holes)))
+
+
+def _flat_part(drawn: Polygon) -> Finding:
+    corner = shapely.get_coordinates(drawn)[0]
+    return Finding("sliver", f"A part without area at {_place(*corner)} was left out.")
+
+
+def made_valid(geometry: BaseGeometry) -> list[Polygon]:
+    """
+    Make polygons valid and keep what has area, without a word: the caller says it.
+
+    Parameters
+    ----------
+    geometry : shapely geometry
+        In any unit.
+
+    Returns
+    -------
+    parts : list of Polygon
+        Valid; land that a ring goes round twice is kept once.
+    """
+    valid = shapely.make_valid(geometry, method="structure", keep_collapsed=False)
+    return [part for part in _flat_parts(valid) if isinstance(part, Polygon)]
+
+
+def _crossing(drawn: Polygon, mended: list[Polygon]) -> Finding:
+    """Say where a ring crosses itself, and what mending it did to the area."""
+    reason, place = _fault(drawn)
+    area = _total_area(mended)
+    change = area - _even_odd_area(drawn)
+    made = "1 part" if len(mended) == 1 else f"{len(mended)} parts"
+    sentence = (
+        f"{reason} at {place}; {made} of {area / 1e4:.4f} ha kept, {_gain(change)}"
+        " what it encloses if each crossing of the line turns inside to outside."
+    )
+    return Finding("crossing", sentence, change)
+
+
+_FAULTS = {
+    "Self-intersection": "The line crosses itself",
+    "Ring Self-intersection": "The line touches itself",
+    "Hole lies outside shell": "A hole lies outside the boundary",
+    "Holes are nested": "A hole lies inside another hole",
+    "Nested holes": "A hole lies inside another hole",
+    "Nested shells": "A part lies inside another part",
+    "Interior is disconnected": "Holes cut the land in two",
+    "Duplicate Rings": "A ring is drawn twice",
+    "Too few points in geometry component": "A ring has too few corners",
+}
+
+
+def _fault(geometry: BaseGeometry) -> tuple[str, str]:
+    """Tell what is wrong with a geometry, in words, and where."""
+    reason = str(shapely.is_valid_reason(geometry))
+    found = re.fullmatch(r"(.*)\[(\S+) (\S+)\]", reason)
+    if found is None:
+        return reason, "a place not told"
+    words, lon, lat = found.groups()
+    return _FAULTS.get(words, words), _place(float(lon), float(lat))
+
+
+def _gain(change: float) -> str:
+    if abs(change) < 0.05:
+        return "the same area as"
+    return f"{abs(change):.1f} m2 {'more' if change > 0 else 'less'} than"
+
+
+def _place(lon: float, lat: float) -> str:
+    return f"{lon:.7f}, {lat:.7f}"
+
+
+def _even_odd_area(drawn: Polygon) -> float:
+    """Measure what all rings together enclose an odd number of times, in square metres."""
+    rings = shapely.get_rings(drawn)
+    faces = shapely.get_parts(shapely.polygonize([shapely.union_all(rings)]))
+    inside = np.array([_times_enclosed(face, rings) % 2 == 1 for face in faces], dtype=bool)
+    return _total_area(faces[inside])
+
+
+def _times_enclosed(face: BaseGeometry, rings: NDArray[np.object_]) -> int:
+    """Count the edges that a ray eastward from inside a face crosses."""
+    x, y = shapely.get_coordinates(shapely.point_on_surface(face))[0]
+    crossed = 0
+    for ring in rings:
+        (x0, y0), (x1, y1) = (ends.T for ends in _edges(ring))
+        astride = (y0 <= y) != (y1 <= y)
+        x0, y0, x1, y1 = x0[astride], y0[astride], x1[astride], y1[astride]
+        crossed += int((x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x).sum())
+    return crossed
+
+
+def _edges(ring: BaseGeometry) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    corners = shapely.get_coordinates(ring)
+    return corners[:-1], corners[1:]
+
+
+def _check_overlaps(parts: list[Polygon], name: str) -> None:
+    """Refuse parts that share ground: it may be meant once, twice or not at all."""
+    if len(parts) < 2:
+        return
+    tree = shapely.STRtree(parts)
+    first, second = tree.query(parts, predicate="intersects")
+    for i, j in zip(first[first < second], second[first < second], strict=True):
+        shared = shapely.intersection(parts[i], parts[j])
+        area = geodesic_area(shared)
+        if area > SMALLEST_PART:
+            raise BoundaryError(
+                f"Two parts of {name} overlap by {area:.1f} m2 near"
+                f" {_place(*shapely.get_coordinates(shapely.point_on_surface(shared))[0])}.",
+                "That ground could be in the field once, or be a hole in it.",
+                "Draw a hole as a hole, or delete the part that is there twice.",
+            )
+
+
+def _joined(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+    """Join parts that share an edge, or the least bit of ground."""
+    drawn = MultiPolygon(parts)
+    if drawn.is_valid:
+        return parts
+    _, place = _fault(drawn)
+    whole = made_valid(drawn)
+    change = _total_area(whole) - _total_area(parts)
+    sentence = (
+        f"Parts that touch along a line, as at {place}, were joined:"
+        f" {len(parts)} drawn, {len(whole)} left."
+    )
+    findings.append(Finding("joined parts", sentence, change))
+    return whole
+
+
+def _without_slivers(parts: list[Polygon], name: str, findings: list[Finding]) -> list[Polygon]:
+    """Drop parts too small to be land."""
+    areas = [geodesic_area(part) for part in parts]
+    land = [part for part, area in zip(parts, areas, strict=True) if area >= SMALLEST_PART]
+    if not land:
+        raise _no_area(name, sum(areas))
+    if dropped := len(parts) - len(land):
+        lost = sum(area for area in areas if area < SMALLEST_PART)
+        pieces = "1 part" if dropped == 1 else f"{dropped} parts"
+        sentence = f"{pieces} under 1 m2, {lost:.2f} m2 in all, left out."
+        findings.append(Finding("sliver", sentence, -lost))
+    return land
+
+
+def _no_area(name: str, area: float = 0.0) -> BoundaryError:
+    return BoundaryError(
+        f"{name} encloses {area:.2f} m2.",
+        "A field of under 1 m2 holds no row.",
+        "Check that the boundary is drawn as an area and in the right coordinate system.",
+    )
+
+
+def _total_area(parts: Sequence[BaseGeometry] | NDArray[np.object_]) -> float:
+    return float(sum(geodesic_area(part) for part in parts))

@@ -1,0 +1,61 @@
+"""A block: land with its own guide, and everything that its section says before ground is cut."""
+
+from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.layout.edges import EdgeRun
+from geolayout.layout.guides import Straight
+from geolayout.plan.pattern import Pattern
+from geolayout.plan.rowplaces import RowPlaces, TreeRowPlaces
+from geolayout.plan.section import Section
+from geolayout.plan.stand import Stand
+
+__all__ = ["Block"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Block:
+    """
+    Land with its own guide.
+
+    Attributes
+    ----------
+    name : str
+        Its name, "" where the whole field is one.
+    land : Polygon or MultiPolygon
+        What can be driven on: no obstacle, nothing kept clear, no margin. [m]
+    headland : Polygon or MultiPolygon
+        The part of the land kept for turning. [m]
+    crop_land : Polygon or MultiPolygon
+        The part of the land that carries the section. [m]
+    ends : tuple of EdgeRun
+        The edges taken as ends, where the headland is at the ends.
+    guides : Straight
+        Its family of lines.
+    pattern : Pattern
+        Its pattern.
+    section : Section
+        The pattern laid across the crop land, as the season has it.
+    stands : tuple of Stand or None
+        What grows on each cut of the section.
+    rows : RowPlaces
+        Where rows stand across the section.
+    tree_rows : TreeRowPlaces
+        Where tree rows stand across the section.
+    headland_stand : str
+        What grows on the headland, "" where nothing was said.
+    """
+
+    name: str
+    land: BaseGeometry
+    headland: BaseGeometry
+    crop_land: BaseGeometry
+    ends: tuple[EdgeRun, ...]
+    guides: Straight
+    pattern: Pattern
+    section: Section
+    stands: tuple[Stand | None, ...]
+    rows: RowPlaces
+    tree_rows: TreeRowPlaces
+    headland_stand: str

@@ -1,0 +1,304 @@
+"""Lay a resolved plan out on a field: ground, rows, trees and passes of one season."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.errors import LayoutError
+from geolayout.land.field import Field
+from geolayout.layout.block import Block
+from geolayout.layout.drawn import Drawn
+from geolayout.layout.fits import refuse_unfit
+from geolayout.layout.ground import (
+    Ground,
+    Layers,
+    block_lands,
+    join_ground,
+    layers_of,
+    loose_ground,
+    section_ground,
+)
+from geolayout.layout.passes import Passes, join_passes, lay_passes
+from geolayout.layout.resolve import crop_land_of, guides_of
+from geolayout.layout.rows import Rows, join_rows, lay_rows
+from geolayout.layout.trees import Trees, join_trees, lay_trees
+from geolayout.plan.ground import Block as BlockPlan
+from geolayout.plan.grows import season_shift, stand_on, stand_options
+from geolayout.plan.passplaces import PassPlaces, place_passes
+from geolayout.plan.plan import Plan, Season
+from geolayout.plan.rowplaces import place_rows, place_tree_rows
+from geolayout.plan.section import GaveWay, cut_section, shifted
+from geolayout.plan.slack import ACROSS_SLACK, EDGE_SLACK
+
+__all__ = ["Layout", "lay_out"]
+
+NARROWEST_WAY = 1.0
+"""Width of a neck where no machine is named. [m]"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """
+    Where everything goes in one season.
+
+    Attributes
+    ----------
+    field : Field
+        The field.
+    plan : Plan
+        The resolved plan.
+    season : Season or None
+        The season laid out.
+    layers : Layers
+        What was taken from the field before any block.
+    blocks : tuple of Block
+        Land with its own guide.
+    ground : Ground
+        A partition of the field.
+    rows : Rows
+        Crop rows.
+    trees : Trees
+        Trees.
+    passes : Passes
+        Passes of every operation.
+    gave_way : tuple of GaveWay
+        What did not fit and was changed.
+    """
+
+    field: Field
+    plan: Plan
+    season: Season | None
+    layers: Layers
+    blocks: tuple[Block, ...]
+    ground: Ground
+    rows: Rows
+    trees: Trees
+    passes: Passes
+    gave_way: tuple[GaveWay, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Laid:
+    """One block, laid out."""
+
+    ground: Ground
+    rows: Rows
+    trees: Trees
+    passes: Passes
+    gave_way: list[GaveWay]
+
+
+def lay_out(
+    field: Field, plan: Plan, season: Season | None = None, drawn: Drawn | None = None
+) -> Layout:
+    """
+    Lay a plan out on a field.
+
+    Parameters
+    ----------
+    field : Field
+        The field.
+    plan : Plan
+        A resolved plan: every guide a bearing through an anchor, no trial left.
+    season : Season, optional
+        A season of the plan; without one each band grows its own stand.
+    drawn : Drawn, optional
+        Lands that blocks name by file.
+
+    Returns
+    -------
+    layout : Layout
+
+    Raises
+    ------
+    LayoutError
+        If the plan is not resolved, blocks overlap, or no band and no tree row fits.
+    MeasureError
+        If rows do not fit their bands.
+    """
+    layers = layers_of(field, plan.margin)
+    lands = block_lands(field, plan, layers.drivable, drawn or Drawn())
+    shapes = plan.blocks or (None,)
+    blocks = [
+        _block(plan, shape, field, (layers.drivable, land), season)
+        for shape, land in zip(shapes, lands, strict=True)
+    ]
+    headland = shapely.union_all([block.headland for block in blocks])
+    around = (field, layers, headland)
+    laid = [_laid(plan, season, block, i, around) for i, block in enumerate(blocks)]
+    if not any(part.ground.bands for part in laid):
+        _refuse(plan, blocks, layers)
+    loose = _loose_ground(plan, layers, blocks, lands)
+    return Layout(
+        field,
+        plan,
+        season,
+        layers,
+        tuple(blocks),
+        join_ground([*loose, *(part.ground for part in laid)]),
+        join_rows([part.rows for part in laid]),
+        join_trees([part.trees for part in laid]),
+        join_passes([part.passes for part in laid]),
+        tuple(given for part in laid for given in part.gave_way),
+    )
+
+
+def _block(
+    plan: Plan,
+    shape: BlockPlan | None,
+    field: Field,
+    lands: tuple[BaseGeometry, BaseGeometry],
+    season: Season | None,
+) -> Block:
+    """Return a block with its section, before its ground is cut."""
+    guide = plan.guide_of(shape)
+    guides = guides_of(guide, field)
+    headland, crop_land, ends = crop_land_of(plan, shape, lands, guides)
+    pattern = plan.pattern(shape.pattern if shape is not None else None)
+    own = (shape.headland if shape is not None else None) or plan.headland
+    if crop_land.is_empty:
+        refuse_unfit(lands, own, plan.headland_width(own), guides, _narrowest_band(plan))
+    name = shape.name if shape is not None else ""
+    shift = season_shift(pattern, season)
+    near, far = guides.span(crop_land)
+    base = cut_section(pattern, (near - shift, far - shift), guide.number_at_anchor)
+    section = shifted(base, shift)
+    stands = tuple(stand_on(plan, season, name, pattern, cut) for cut in section.cuts)
+    return Block(
+        name,
+        lands[1],
+        headland,
+        crop_land,
+        ends,
+        guides,
+        pattern,
+        section,
+        stands,
+        place_rows(section.cuts, stands),
+        place_tree_rows(section.cuts, pattern),
+        own.stand or "",
+    )
+
+
+def _narrowest_band(plan: Plan) -> float:
+    """Return the least width in which the plan can lay one band. [m]"""
+    widths = [
+        band.least_width if band.width == "rest" or not band.whole else band.width
+        for pattern in plan.patterns
+        for band in pattern.bands
+    ]
+    return float(min(widths, default=ACROSS_SLACK))
+
+
+def _laid(
+    plan: Plan,
+    season: Season | None,
+    block: Block,
+    index: int,
+    around: tuple[Field, Layers, BaseGeometry],
+) -> _Laid:
+    """Cut the ground of a block and put rows, trees and passes on it."""
+    field, layers, headland = around
+    ground, necks = section_ground(block, index, lambda cut: _narrowest(plan, block, cut))
+    shift = season_shift(block.pattern, season)
+    places = place_passes(plan, block.pattern, block.section, block.stands, shift)
+    passes = lay_passes(block, index, places, layers.drivable)
+    sown, left_out = _sown(plan, block, places)
+    gave_way = [*block.section.gave_way, *left_out]
+    if necks:
+        gave_way.append(GaveWay(f"{necks} necks too narrow for the machine part bands.", 0.0))
+    return _Laid(
+        ground,
+        lay_rows(block, index, sown),
+        lay_trees(block, index, field, headland),
+        passes,
+        [_named(block, given) for given in gave_way],
+    )
+
+
+def _named(block: Block, given: GaveWay) -> GaveWay:
+    """Return what gave way with the block's name before it, where it has one."""
+    return GaveWay(f"{block.name}: {given.what}", given.amount) if block.name else given
+
+
+def _narrowest(plan: Plan, block: Block, cut: int) -> float:
+    """Return the narrowest machine that sows a cut in any season. [m]"""
+    piece = block.section.cuts[cut]
+    if not piece.grows:
+        return 0.0
+    operations = {
+        sowing.operation
+        for stand in stand_options(plan, block.name, block.pattern, piece)
+        for sowing in stand.sowing
+        if sowing.operation is not None
+    }
+    widths = [plan.machine(plan.operation(name).machine).working_width for name in operations]
+    return min(widths, default=NARROWEST_WAY)
+
+
+def _sown(plan: Plan, block: Block, places: PassPlaces) -> tuple[NDArray[np.bool_], list[GaveWay]]:
+    """Tell which row places are sown, leaving out the wheel tracks each sowing skips."""
+    rows = block.rows
+    sown = np.ones(len(rows.t), dtype=bool)
+    left_out = []
+    for stand in {stand.name: stand for stand in block.stands if stand is not None}.values():
+        for j, sowing in enumerate(stand.sowing):
+            mine = rows.sowing == j
+            mine &= np.array([block.stands[i] is stand for i in rows.cut], dtype=bool)
+            skipped = mine & _on_tracks(plan, sowing.skip, places, rows.t)
+            sown &= ~skipped
+            if skipped.any():
+                what = f"{int(skipped.sum())} rows of {sowing.label} are left out for wheel tracks."
+                left_out.append(GaveWay(what, 0.0))
+    return sown, left_out
+
+
+def _on_tracks(
+    plan: Plan, skip: Sequence[str], places: PassPlaces, t: NDArray[np.float64]
+) -> NDArray[np.bool_]:
+    """Tell which places lie under the wheels of any of the operations."""
+    under = np.zeros(len(t), dtype=bool)
+    for i, operation in enumerate(plan.operations):
+        if operation.name not in skip:
+            continue
+        machine = plan.machine(operation.machine)
+        half_track, half_tyre = (machine.track_width or 0.0) / 2, (machine.tyre_width or 0.0) / 2
+        mine = places.operation == i
+        centre = (places.reach0 + places.reach1)[mine] / 2
+        tracks = np.concatenate([centre - half_track, centre + half_track])
+        if len(tracks):
+            off = np.abs(t[:, None] - tracks[None, :]).min(axis=1)
+            under |= off < half_tyre - EDGE_SLACK / 10
+    return under
+
+
+def _loose_ground(
+    plan: Plan, layers: Layers, blocks: Sequence[Block], lands: Sequence[BaseGeometry]
+) -> list[Ground]:
+    """Return the ground outside every section."""
+    margin_stand = (plan.margin.stand if plan.margin is not None else None) or "grass"
+    outside = shapely.difference(layers.drivable, shapely.union_all(list(lands)))
+    loose = [
+        loose_ground(layers.obstacle, "obstacle"),
+        loose_ground(layers.keep_clear, "keep-clear"),
+        loose_ground(layers.margin, "margin", stand=margin_stand),
+        loose_ground(outside, "left over", reason="in no block"),
+    ]
+    for i, block in enumerate(blocks):
+        stand = block.headland_stand
+        loose.append(loose_ground(block.headland, "headland", block=i, stand=stand))
+    return loose
+
+
+def _refuse(plan: Plan, blocks: Sequence[Block], layers: Layers) -> None:
+    """Refuse a layout without a single band."""
+    for i, block in enumerate(blocks):
+        shape = plan.blocks[i] if plan.blocks else None
+        own = (shape.headland if shape is not None else None) or plan.headland
+        lands = (layers.drivable, block.land)
+        refuse_unfit(lands, own, plan.headland_width(own), block.guides, _narrowest_band(plan))
+    raise LayoutError("The plan has no block.", "Nothing can be laid out.", "Add one.")

@@ -1,0 +1,356 @@
+"""
+Ground: a partition of the field, every square metre of one kind.
+
+Obstacle comes before keep-clear, keep-clear before margin, margin before headland, headland before
+the bands. Land in no block, or given up by a pattern, is left over and says why.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.errors import LayoutError
+from geolayout.land.field import Field
+from geolayout.layout.block import Block
+from geolayout.layout.cut import cut_at_necks, cut_land, polygon_parts
+from geolayout.layout.drawn import Drawn
+from geolayout.layout.edges import EdgeRun, end_runs, side_runs
+from geolayout.layout.guides import Straight
+from geolayout.layout.headland import land_along, round_headland
+from geolayout.layout.lines import frozen, joined_columns, whole_numbers
+from geolayout.plan.ground import Block as BlockPlan
+from geolayout.plan.ground import Headland, Margin
+from geolayout.plan.plan import Plan
+
+__all__ = [
+    "Ground",
+    "Layers",
+    "block_lands",
+    "headland_within",
+    "join_ground",
+    "layers_of",
+    "loose_ground",
+    "section_ground",
+]
+
+OVERLAP = 1e-9
+"""Share of the field below which two blocks only touch. [-]"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layers:
+    """
+    The field before any block: what is taken from it, and what can be driven on.
+
+    Attributes
+    ----------
+    obstacle, keep_clear, margin, drivable : Polygon or MultiPolygon
+        Together they are the field, without overlap. [m]
+    """
+
+    obstacle: BaseGeometry
+    keep_clear: BaseGeometry
+    margin: BaseGeometry
+    drivable: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """
+    Pieces of ground; every column has one entry a piece.
+
+    Attributes
+    ----------
+    geometry : ndarray of Polygon
+        The pieces. [m]
+    kind : ndarray of str
+        "obstacle", "keep-clear", "margin", "headland", "tree band", "band" or "left over".
+    block, cut : ndarray of int
+        Index of the block and of the cut in its section; -1 where there is none.
+    number, repeat, piece : ndarray of int
+        Number of the band, its repeat, and the piece of it, from 1.
+    band, stand, reason : ndarray of str
+        Name of the band, what grows there, and why it is not what was written.
+    """
+
+    geometry: NDArray[np.object_]
+    kind: NDArray[np.object_]
+    block: NDArray[np.int32]
+    cut: NDArray[np.int32]
+    number: NDArray[np.int32]
+    repeat: NDArray[np.int32]
+    piece: NDArray[np.int32]
+    band: NDArray[np.object_]
+    stand: NDArray[np.object_]
+    reason: NDArray[np.object_]
+
+    def __len__(self) -> int:
+        """Return the number of pieces."""
+        return len(self.geometry)
+
+    @property
+    def area(self) -> NDArray[np.float64]:
+        """Area of each piece in the frame, shape (n,). [m2]"""
+        return np.asarray(shapely.area(self.geometry))
+
+    @property
+    def bands(self) -> int:
+        """Number of distinct bands that have ground."""
+        grows = np.isin(self.kind, ["band", "tree band"])
+        return len(np.unique(np.stack([self.block, self.cut], axis=1)[grows], axis=0))
+
+
+def layers_of(field: Field, margin: Margin | None) -> Layers:
+    """
+    Take from the field what no block gets.
+
+    Parameters
+    ----------
+    field : Field
+        The field.
+    margin : Margin or None
+        The strip along its edge.
+
+    Returns
+    -------
+    layers : Layers
+    """
+    obstacle = _areas(shapely.intersection(field.land, field.obstacles))
+    kept = shapely.difference(shapely.intersection(field.land, field.kept_clear), obstacle)
+    keep_clear = _areas(kept)
+    free = _areas(shapely.difference(field.land, shapely.union(obstacle, keep_clear)))
+    strip = _areas(shapely.intersection(free, _margin_of(field.land, margin)))
+    return Layers(obstacle, keep_clear, strip, _areas(shapely.difference(free, strip)))
+
+
+def _areas(geometry: BaseGeometry) -> BaseGeometry:
+    """Return the polygons of a geometry as one, without the lines and points of touching."""
+    parts = polygon_parts(geometry)
+    return shapely.union_all(parts) if len(parts) != 1 else parts[0]
+
+
+def _margin_of(land: BaseGeometry, margin: Margin | None) -> BaseGeometry:
+    """Return the strip along the outer edges of the field, all round or by sides."""
+    if margin is None:
+        return shapely.Polygon()
+    if margin.width is not None:
+        return round_headland(land, margin.width, corners="mitred")
+    runs = side_runs(land, frozenset(margin.sides))
+    strips = [
+        land_along(land, runs[side], width, corners="mitred")
+        for side, width in margin.sides.items()
+        if width > 0 and runs.get(side)
+    ]
+    return shapely.union_all(strips)
+
+
+def block_lands(
+    field: Field, plan: Plan, drivable: BaseGeometry, drawn: Drawn
+) -> list[BaseGeometry]:
+    """
+    Return the drivable land of each block; the whole where the plan has none.
+
+    Raises
+    ------
+    LayoutError
+        If two blocks overlap, or a block's land was not read or lies outside the field.
+    """
+    if not plan.blocks:
+        return [drivable]
+    given = [_given_land(block, field, drivable, drawn) for block in plan.blocks]
+    taken = shapely.union_all([land for land in given if land is not None])
+    rest = _areas(shapely.difference(drivable, taken))
+    lands = [rest if land is None else land for land in given]
+    _check_apart(plan, lands, field.land.area)
+    return lands
+
+
+def _given_land(
+    block: BlockPlan, field: Field, drivable: BaseGeometry, drawn: Drawn
+) -> BaseGeometry | None:
+    """Return the land of a block by file or part; None for the rest."""
+    if block.rest:
+        return None
+    if block.part is not None:
+        shape = _part_of(field.land, block.part.side, block.part.width)
+    elif block.name in drawn.lands:
+        shape = drawn.lands[block.name]
+    else:
+        raise LayoutError(
+            f"Block {block.name} has land in {block.land!r}.",
+            "That file was not read.",
+            "Lay the plan out from its file.",
+        )
+    land = _areas(shapely.intersection(drivable, shape))
+    if land.is_empty:
+        raise LayoutError(
+            f"Block {block.name} has no land in the field.",
+            "Its outline lies beside the field, or on land that is kept clear.",
+            "Look at its file and coordinate system.",
+        )
+    return land
+
+
+def _part_of(land: BaseGeometry, side: str, width: float) -> BaseGeometry:
+    """Return a box that holds the part of the field along one compass side."""
+    west, south, east, north = land.bounds
+    boxes = {
+        "north": (west, north - width, east, north),
+        "south": (west, south, east, south + width),
+        "east": (east - width, south, east, north),
+        "west": (west, south, west + width, north),
+    }
+    return shapely.box(*boxes[side])
+
+
+def _check_apart(plan: Plan, lands: Sequence[BaseGeometry], area: float) -> None:
+    """Raise if two blocks share ground."""
+    for i, land in enumerate(lands):
+        for j in range(i):
+            shared = shapely.intersection(land, lands[j]).area
+            if shared > OVERLAP * area:
+                raise LayoutError(
+                    f"Blocks {plan.blocks[j].name} and {plan.blocks[i].name} share "
+                    f"{shared:.1f} m2.",
+                    "Ground belongs to one block.",
+                    "Draw them apart, or make one of them rest = true.",
+                )
+
+
+def headland_within(
+    land: BaseGeometry, headland: Headland, width: float, guides: Straight
+) -> tuple[BaseGeometry, tuple[EdgeRun, ...]]:
+    """
+    Return the headland of land, and the edges taken where it lies at the ends.
+
+    Parameters
+    ----------
+    land : Polygon or MultiPolygon
+        Drivable land. [m]
+    headland : Headland
+        Where it lies and how it goes round corners.
+    width : float
+        Its width. [m]
+    guides : Straight
+        What the rows follow.
+
+    Returns
+    -------
+    headland : Polygon or MultiPolygon
+    ends : tuple of EdgeRun
+    """
+    if headland.where == "none" or land.is_empty:
+        return shapely.Polygon(), ()
+    ends: tuple[EdgeRun, ...] = ()
+    if headland.where == "ends":
+        ends = end_runs(land, guides.direction, width=width, steep=headland.steep)
+        found = land_along(land, ends, width, corners=headland.corners)
+    else:
+        found = round_headland(land, width, corners=headland.corners)
+    if headland.round_obstacles:
+        holes = _holes(land)
+        join = "mitre" if headland.corners == "mitred" else "round"
+        near = shapely.buffer(holes, width, join_style=join, mitre_limit=5.0)
+        found = shapely.union(found, shapely.intersection(land, near))
+    return _areas(found), ends
+
+
+def _holes(land: BaseGeometry) -> BaseGeometry:
+    """Return the holes of land as polygons."""
+    parts = shapely.get_parts(land)
+    rings = shapely.get_rings(parts)
+    outer = shapely.get_exterior_ring(parts)
+    inner = [shapely.polygons(ring) for ring in rings if ring not in set(outer)]
+    return shapely.union_all(inner)
+
+
+def section_ground(
+    block: Block, index: int, narrowest: Callable[[int], float]
+) -> tuple[Ground, int]:
+    """
+    Cut a block's crop land into the ground of its section.
+
+    Parameters
+    ----------
+    block : Block
+        The block.
+    index : int
+        Its index in the layout.
+    narrowest : callable
+        Narrowest machine that works a cut, by its index. [m]
+
+    Returns
+    -------
+    ground : Ground
+    necks : int
+        Number of necks at which a piece was parted.
+    """
+    cuts = block.section.cuts
+    edges = np.array([cut.t0 for cut in cuts[1:]])
+    whole = cut_land(block.crop_land, block.guides, edges)
+    pieces, necks = cut_at_necks(whole, block.guides, narrowest)
+    inner = shapely.get_coordinates(shapely.point_on_surface(pieces.geometry))
+    order = np.lexsort((block.guides.across(inner), block.guides.along(inner), pieces.interval))
+    cut_of = pieces.interval[order]
+    kinds = [cut.kind.value for cut in cuts]
+    stands = [stand.name if stand is not None else "" for stand in block.stands]
+    ground = Ground(
+        frozen(pieces.geometry[order]),
+        _words(kinds, cut_of),
+        whole_numbers(np.full(len(order), index)),
+        whole_numbers(cut_of),
+        _numbers([cut.number for cut in cuts], cut_of),
+        _numbers([cut.repeat for cut in cuts], cut_of),
+        whole_numbers(np.arange(len(order)) - np.searchsorted(cut_of, cut_of) + 1),
+        _words([cut.band for cut in cuts], cut_of),
+        _words(stands, cut_of),
+        _words([cut.note for cut in cuts], cut_of),
+    )
+    return ground, necks
+
+
+def _words(words: Sequence[str], index: NDArray[np.int64]) -> NDArray[np.object_]:
+    """Return a read-only column of words."""
+    return frozen(np.array(words, dtype=object)[index])
+
+
+def _numbers(numbers: Sequence[int], index: NDArray[np.int64]) -> NDArray[np.int32]:
+    """Return a read-only column of numbers."""
+    return whole_numbers(np.array(numbers)[index])
+
+
+def loose_ground(
+    land: BaseGeometry, kind: str, *, block: int = -1, stand: str = "", reason: str = ""
+) -> Ground:
+    """Return land that is in no section as pieces of one kind, from west to east."""
+    parts = polygon_parts(land)
+    if len(parts):
+        inner = shapely.get_coordinates(shapely.point_on_surface(parts))
+        parts = parts[np.lexsort((inner[:, 1], inner[:, 0]))]
+    count = len(parts)
+    zeros = frozen(np.zeros(count, dtype=np.int32))
+
+    def column(value: str) -> NDArray[np.object_]:
+        return frozen(np.full(count, value, dtype=object))
+
+    return Ground(
+        frozen(np.asarray(shapely.orient_polygons(parts), dtype=object)),
+        column(kind),
+        frozen(np.full(count, block, dtype=np.int32)),
+        frozen(np.full(count, -1, dtype=np.int32)),
+        zeros,
+        zeros,
+        frozen(np.arange(1, count + 1, dtype=np.int32)),
+        column(""),
+        column(stand),
+        column(reason),
+    )
+
+
+def join_ground(several: Sequence[Ground]) -> Ground:
+    """Return several parts of a partition as one."""
+    return Ground(**joined_columns(several))

@@ -1,0 +1,127 @@
+"""
+Guides: a family of level lines that everything else is cut and labelled by.
+
+A guide gives, for any point, its signed distance square to a reference (``across``, t), its order
+along it (``along``, s) and its direction there, and for any t the line. Whatever the family, the
+rest of the layout asks only these questions.
+
+Straight guides also turn the land: in the turned frame x is t and y is s, bands are upright
+rectangles and rows are upright lines, which is what makes the fast path fast.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+__all__ = ["Guides", "Straight"]
+
+REACH = 1.0
+"""How far a guide line reaches beyond the land, at least. [m]"""
+
+Points = NDArray[np.float64]
+G = TypeVar("G", BaseGeometry, NDArray[np.object_])
+
+
+class Guides(Protocol):
+    """A family of level lines."""
+
+    def across(self, xy: Points) -> Points:
+        """Return t of each point, shape (n,): its distance from the reference line. [m]"""
+
+    def along(self, xy: Points) -> Points:
+        """Return s of each point, shape (n,): its order along the reference. [m]"""
+
+    def direction(self, xy: Points) -> Points:
+        """Return the direction at each point, shape (n,), clockwise from frame north. [degrees]"""
+
+    def span(self, land: BaseGeometry) -> tuple[float, float]:
+        """Return the least and greatest t of the land. [m]"""
+
+    def lines(self, t: Points, land: BaseGeometry) -> NDArray[np.object_]:
+        """Return the lines at each t, reaching beyond the land, shape (n,)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """
+    Parallel straight lines.
+
+    Attributes
+    ----------
+    x, y : float
+        A point of the line t = 0, where s = 0. [m]
+    bearing : float
+        Direction in which s grows, clockwise from frame north. [degrees]
+    side : float
+        1 where t grows to the right of the bearing, -1 where it grows to the left.
+    """
+
+    x: float
+    y: float
+    bearing: float
+    side: float = 1.0
+
+    @property
+    def forward(self) -> Points:
+        """Unit vector in which s grows, shape (2,)."""
+        angle = np.radians(self.bearing)
+        return np.array([np.sin(angle), np.cos(angle)])
+
+    @property
+    def sideways(self) -> Points:
+        """Unit vector in which t grows, shape (2,)."""
+        east, north = self.forward
+        return self.side * np.array([north, -east])
+
+    @property
+    def square(self) -> "Straight":
+        """Lines square to these: their t is the s of these."""
+        return Straight(self.x, self.y, self.bearing - 90.0)
+
+    def across(self, xy: Points) -> Points:
+        """Return t of each point, shape (n,). [m]"""
+        return np.asarray((xy - [self.x, self.y]) @ self.sideways)
+
+    def along(self, xy: Points) -> Points:
+        """Return s of each point, shape (n,). [m]"""
+        return np.asarray((xy - [self.x, self.y]) @ self.forward)
+
+    def direction(self, xy: Points) -> Points:
+        """Return the bearing for each point, shape (n,). [degrees]"""
+        return np.full(len(xy), self.bearing)
+
+    def span(self, land: BaseGeometry) -> tuple[float, float]:
+        """Return the least and greatest t of the land. [m]"""
+        t = self.across(shapely.get_coordinates(land))
+        return float(t.min()), float(t.max())
+
+    def lines(self, t: Points, land: BaseGeometry) -> NDArray[np.object_]:
+        """Return the lines at each t, reaching beyond the land, shape (n,)."""
+        s = self.along(shapely.get_coordinates(land))
+        reach = np.array([s.min() - REACH, s.max() + REACH])
+        ts = np.stack(np.broadcast_arrays(np.asarray(t)[:, None], reach), axis=-1)
+        return np.asarray(shapely.linestrings(self.from_turned(ts)), dtype=object)
+
+    def to_turned(self, xy: Points) -> Points:
+        """Return (t, s) of points, shape (..., 2). [m]"""
+        matrix = np.stack([self.sideways, self.forward], axis=1)
+        return np.asarray((xy - [self.x, self.y]) @ matrix)
+
+    def from_turned(self, ts: Points) -> Points:
+        """Return x, y of points given by (t, s), shape (..., 2). [m]"""
+        matrix = np.stack([self.sideways, self.forward])
+        return np.asarray(ts @ matrix + [self.x, self.y])
+
+    def turn(self, geometry: G) -> G:
+        """Return geometries in the turned frame, x = t and y = s."""
+        turned: G = shapely.transform(geometry, self.to_turned)
+        return turned
+
+    def turn_back(self, geometry: G) -> G:
+        """Return geometries from the turned frame."""
+        straight: G = shapely.transform(geometry, self.from_turned)
+        return straight

@@ -1,0 +1,183 @@
+"""
+Passes: where each machine drives, long enough to work every piece of ground in its strip.
+
+A pass that follows the clipped centre line would leave out the tips at slanting ends, so its
+line reaches the farthest ground of its strip on both sides, and says how much of it then lies
+beyond land that can be driven on.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.layout.block import Block
+from geolayout.layout.lines import Lines, frozen, joined_columns, whole_numbers
+from geolayout.layout.scan import scan
+from geolayout.plan.passplaces import PassPlaces
+
+__all__ = ["Passes", "join_passes", "lay_passes", "reaches"]
+
+CRUMB_AREA = 1e-6
+"""Ground below this is rounding, and no reason to drive anywhere. [m2]"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Passes:
+    """
+    Pieces of passes; every column has one entry a piece.
+
+    Attributes
+    ----------
+    lines : Lines
+        Centre lines, in the guide's direction, as far as they reach. [m]
+    block, operation, number, piece : ndarray of int
+        Index of the block and of the operation; number of the pass; piece along it, from 1.
+    cut : ndarray of int
+        Index of the cut it works; -1 where it may work several.
+    t0, t1 : ndarray of float
+        Fresh ground, as distances from the anchor. [m]
+    reach0, reach1 : ndarray of float
+        Edges of the machine's working width. [m]
+    beyond_edge : ndarray of float
+        Length of the line beyond land that can be driven on. [m]
+    """
+
+    lines: Lines
+    block: NDArray[np.int32]
+    operation: NDArray[np.int32]
+    number: NDArray[np.int32]
+    piece: NDArray[np.int32]
+    cut: NDArray[np.int32]
+    t0: NDArray[np.float64]
+    t1: NDArray[np.float64]
+    reach0: NDArray[np.float64]
+    reach1: NDArray[np.float64]
+    beyond_edge: NDArray[np.float64]
+
+    def __len__(self) -> int:
+        """Return the number of pieces."""
+        return len(self.t0)
+
+    @property
+    def passes(self) -> int:
+        """Number of distinct passes."""
+        keys = np.stack([self.block, self.operation, self.number], axis=1)
+        return len(np.unique(keys, axis=0))
+
+
+def lay_passes(block: Block, index: int, places: PassPlaces, drivable: BaseGeometry) -> Passes:
+    """
+    Lay the passes of a block.
+
+    Parameters
+    ----------
+    block : Block
+        The block.
+    index : int
+        Its index in the layout.
+    places : PassPlaces
+        Where passes work across its section.
+    drivable : Polygon or MultiPolygon
+        Land of the whole field that can be driven on. [m]
+
+    Returns
+    -------
+    passes : Passes
+    """
+    turned = block.guides.turn(block.crop_land)
+    which, s0, s1 = reaches(turned, places.t0, places.t1)
+    centre = (places.reach0[which] + places.reach1[which]) / 2
+    start = block.guides.from_turned(np.stack([centre, s0], axis=1))
+    end = block.guides.from_turned(np.stack([centre, s1], axis=1))
+    return Passes(
+        Lines.two_point(start, end),
+        whole_numbers(np.full(len(which), index)),
+        whole_numbers(places.operation[which]),
+        whole_numbers(places.number[which]),
+        whole_numbers(_piece_numbers(which)),
+        whole_numbers(places.cut[which]),
+        frozen(places.t0[which]),
+        frozen(places.t1[which]),
+        frozen(places.reach0[which]),
+        frozen(places.reach1[which]),
+        frozen(_beyond(block.guides.turn(drivable), centre, s0, s1)),
+    )
+
+
+def reaches(
+    turned: BaseGeometry, t0: NDArray[np.float64], t1: NDArray[np.float64]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """
+    Return how far ground reaches along each strip of turned land.
+
+    Parameters
+    ----------
+    turned : Polygon or MultiPolygon
+        Land with x = t and y = s. [m]
+    t0, t1 : ndarray, shape (n,)
+        Edges of the strips. [m]
+
+    Returns
+    -------
+    strip : ndarray of int, shape (m,)
+        The strip of each stretch, never falling.
+    s0, s1 : ndarray, shape (m,)
+        Stretches that hold ground, apart from each other. [m]
+    """
+    if turned.is_empty or not len(t0):
+        return np.empty(0, dtype=np.int64), np.empty(0), np.empty(0)
+    low, high = turned.bounds[1] - 1, turned.bounds[3] + 1
+    edges = zip(t0.tolist(), t1.tolist(), strict=True)
+    clipped = [shapely.clip_by_rect(turned, a, low, b, high) for a, b in edges]
+    parts, strip = shapely.get_parts(np.array(clipped, dtype=object), return_index=True)
+    keep = shapely.area(parts) > CRUMB_AREA
+    bounds = shapely.bounds(parts[keep])
+    return _merged(strip[keep].astype(np.int64), bounds[:, 1], bounds[:, 3])
+
+
+def _merged(
+    strip: NDArray[np.int64], s0: NDArray[np.float64], s1: NDArray[np.float64]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """Join the stretches of each strip that overlap: ground side by side is one drive."""
+    order = np.lexsort((s0, strip))
+    found: list[list[float]] = []
+    labels: list[int] = []
+    for label, a, b in zip(strip[order], s0[order], s1[order], strict=True):
+        if labels and labels[-1] == label and a <= found[-1][1]:
+            found[-1][1] = max(found[-1][1], b)
+        else:
+            labels.append(int(label))
+            found.append([float(a), float(b)])
+    pairs = np.array(found, dtype=np.float64).reshape(-1, 2)
+    return np.array(labels, dtype=np.int64), pairs[:, 0], pairs[:, 1]
+
+
+def _piece_numbers(which: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Number the pieces of each pass from 1."""
+    return np.arange(len(which)) - np.searchsorted(which, which) + 1
+
+
+def _beyond(
+    turned: BaseGeometry,
+    t: NDArray[np.float64],
+    s0: NDArray[np.float64],
+    s1: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Return the length of each upright line, from s0 to s1, that lies outside turned land."""
+    order = np.argsort(t, kind="stable")
+    chords = scan(turned, t[order])
+    line = order[chords.line]
+    inside = np.minimum(chords.s1, s1[line]) - np.maximum(chords.s0, s0[line])
+    covered = np.bincount(line, np.maximum(inside, 0.0), minlength=len(t))
+    beyond = np.asarray(s1 - s0 - covered)
+    return np.where(beyond > 1e-6, beyond, 0.0)
+
+
+def join_passes(several: Sequence[Passes]) -> Passes:
+    """Return the passes of several blocks as one."""
+    lines = Lines.joined([passes.lines for passes in several])
+    return Passes(lines, **joined_columns(several, "lines"))

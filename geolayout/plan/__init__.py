@@ -1,0 +1,1 @@
+"""What is wanted: stands, bands, seasons, machines and operations, with no geometry."""

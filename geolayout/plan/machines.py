@@ -1,0 +1,122 @@
+"""Machines as the field sees them, and the operations they do."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from geolayout.errors import PlanError
+from geolayout.plan.value import Count, Distance, Length, Name, Value
+
+__all__ = ["Header", "Machine", "Operation"]
+
+
+class Header(Value):
+    """
+    A harvester's header.
+
+    Attributes
+    ----------
+    rows : int, optional
+        Rows it gathers, if it is bound to rows.
+    width : float
+        Width it cuts. [m]
+    """
+
+    rows: Count | None = None
+    width: Length
+
+
+class Machine(Value):
+    """
+    A machine, as the field sees it.
+
+    Attributes
+    ----------
+    name : str
+        What operations call it.
+    kind : str, optional
+        What it is in plain words: planter, drill, sprayer, combine ...
+    working_width : float
+        Ground covered by one pass. [m]
+    rows, row_spacing : optional
+        Rows worked in one pass, and between them, centre to centre. [m]
+    sections : int, optional
+        Parts of the width that can be shut off one by one.
+    turning_radius : float, optional
+        Smallest radius its centre drives. [m]
+    length : float, optional
+        From the tractor's rear axle to the machine's end. [m]
+    speed : float, optional
+        Working speed. [km/h]
+    track_width : float, optional
+        Between the middles of left and right wheels. [m]
+    tyre_width : float, optional
+        Width of one wheel track. [m]
+    header : Header, optional
+        The header of a harvester.
+    overhang : float, optional
+        What stands out beyond the working width, each side. [m]
+    far_side_access : bool
+        Whether it may finish at the far end, because there is a way out.
+    """
+
+    name: Name
+    kind: Name | None = None
+    working_width: Length
+    rows: Count | None = None
+    row_spacing: Length | None = None
+    sections: Count | None = None
+    turning_radius: Length | None = None
+    length: Length | None = None
+    speed: Length | None = None
+    track_width: Length | None = None
+    tyre_width: Length | None = None
+    header: Header | None = None
+    overhang: Distance | None = None
+    far_side_access: Annotated[bool, Field(strict=True)] = False
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.rows is None or self.row_spacing is None:
+            return self
+        reach = (self.rows - 1) * self.row_spacing
+        if reach > self.working_width:
+            raise PlanError(
+                f"Machine {self.name} has {self.rows} rows at {self.row_spacing:g} m, "
+                f"{reach:g} m from first to last, and works {self.working_width:g} m.",
+                "Rows stand inside the working width.",
+                "Mend rows, row_spacing or working_width.",
+            )
+        return self
+
+
+class Operation(Value):
+    """
+    A piece of work done by a machine over a kind of ground.
+
+    Attributes
+    ----------
+    name : str
+        What sowings call it.
+    machine : str
+        The machine that does it.
+    over : {"band", "pattern", "block"}
+        Whether passes are counted within each band, each repeat, or across the block.
+    offset : float
+        From the start of the repeat, or from the anchor, to the first pass's edge. [m]
+    """
+
+    name: Name
+    machine: Name
+    over: Literal["band", "pattern", "block"] = "band"
+    offset: Annotated[float, Field(strict=True, ge=-10_000, le=10_000)] = 0.0
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.over == "band" and self.offset:
+            raise PlanError(
+                f"Operation {self.name} works band by band with an offset of {self.offset:g} m.",
+                "Passes within a band start at the band's edge.",
+                'Take the offset away, or use over = "pattern" or "block".',
+            )
+        return self

@@ -1,0 +1,321 @@
+"""Bands of ground side by side, with or without trees, repeated or laid once."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from geolayout.errors import PlanError
+from geolayout.plan.slack import ACROSS_SLACK
+from geolayout.plan.value import Count, Distance, Length, Name, Value
+
+__all__ = ["Band", "BandTrees", "Pattern", "Setback", "Trial"]
+
+
+class Setback(Value):
+    """
+    How far trees stay from other things.
+
+    Attributes
+    ----------
+    boundary, headland, feature : float
+        Least distance from the field's edge, the headland, and any feature's drawn shape. [m]
+    """
+
+    boundary: Distance = 0.0
+    headland: Distance = 0.0
+    feature: Distance = 0.0
+
+
+class BandTrees(Value):
+    """
+    Trees standing in a band.
+
+    Attributes
+    ----------
+    in_row_spacing : float
+        Between neighbouring trees of one row. [m]
+    at : tuple of float, optional
+        Places of the tree rows from the band edge nearer `from`; the middle if nothing is said. [m]
+    rows : int, optional
+        Number of tree rows, centred in the band.
+    row_spacing : float, optional
+        Between tree rows of this band, centre to centre. [m]
+    arrangement : {"square", "staggered", "triangular"}
+        Staggered shifts even rows by half a step; triangular also sets the row spacing.
+    first : float, optional
+        From the row's start to the first tree; half the spacing if nothing is said. [m]
+    last : float, optional
+        Least distance from the last tree to the row's end; `first` if nothing is said. [m]
+    setback : Setback
+        How far trees stay from boundary, headland and features.
+    species : str or tuple of str
+        What is planted.
+    mature_height : float, optional
+        Height when grown. [m]
+    guard_radius : float, optional
+        Radius of the guard round a young tree. [m]
+    """
+
+    in_row_spacing: Length
+    at: tuple[Distance, ...] | None = None
+    rows: Count | None = None
+    row_spacing: Length | None = None
+    arrangement: Literal["square", "staggered", "triangular"] = "square"
+    first: Distance | None = None
+    last: Distance | None = None
+    setback: Setback = Setback()
+    species: Name | tuple[Name, ...] = "tree"
+    mature_height: Length | None = None
+    guard_radius: Distance | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.at is not None and (self.rows is not None or self.row_spacing is not None):
+            raise PlanError(
+                "Trees have `at` beside rows or row_spacing.",
+                "The places of the tree rows would be said twice.",
+                "Keep either at, or rows and row_spacing.",
+            )
+        if self.at is not None and (not self.at or list(self.at) != sorted(set(self.at))):
+            raise PlanError(
+                f"Trees have `at = {list(self.at)}`.",
+                "The places must be one or more, growing, none of them twice.",
+                "Write them from the band's edge outwards, such as at = [1.5].",
+            )
+        needs_spacing = (self.rows or 1) > 1 and self.arrangement != "triangular"
+        if needs_spacing and self.row_spacing is None:
+            raise PlanError(
+                f"Trees have rows = {self.rows} and no row_spacing.",
+                "Nothing says how far apart the tree rows stand.",
+                "Add row_spacing in metres.",
+            )
+        return self
+
+    @property
+    def first_distance(self) -> float:
+        """From the row's start to its first tree. [m]"""
+        return self.in_row_spacing / 2 if self.first is None else self.first
+
+    @property
+    def last_distance(self) -> float:
+        """Least distance from the last tree to the row's end. [m]"""
+        return self.first_distance if self.last is None else self.last
+
+    @property
+    def row_step(self) -> float:
+        """Between tree rows of the band. [m]"""
+        if self.arrangement == "triangular" and self.row_spacing is None:
+            return self.in_row_spacing * 3**0.5 / 2
+        return self.row_spacing or 0.0
+
+
+class Band(Value):
+    """
+    Ground square to the guide lines, with a width.
+
+    Attributes
+    ----------
+    name : str
+        What seasons and maps call it.
+    width : float or "rest"
+        Its width; "rest" takes what the other bands leave. [m]
+    stand : str, optional
+        What grows there; "none" is bare. A band with trees may leave it out.
+    whole : bool
+        Never laid narrower than its width.
+    min_width : float
+        The narrowest cut that is kept at the far side. [m]
+    trees : BandTrees, optional
+        Trees standing in it.
+    """
+
+    name: Name
+    width: Length | Literal["rest"]
+    stand: Name = "none"
+    whole: Annotated[bool, Field(strict=True)] = False
+    min_width: Length | None = None
+    trees: BandTrees | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.trees is None and "stand" not in self.model_fields_set:
+            raise PlanError(
+                f"Band {self.name} has no stand.",
+                "Nothing says what grows there.",
+                'Add stand = "...", or stand = "none" for bare ground.',
+            )
+        if self.width == "rest":
+            return self
+        if self.min_width is not None and self.min_width > self.width:
+            raise PlanError(
+                f"Band {self.name} is {self.width:g} m wide with min_width {self.min_width:g} m.",
+                "A cut band is never wider than the band.",
+                "Make min_width smaller.",
+            )
+        if self.trees is not None:
+            _check_trees_fit(self, self.width, self.trees)
+        return self
+
+    @property
+    def least_width(self) -> float:
+        """The narrowest cut that is kept. [m]"""
+        return ACROSS_SLACK if self.min_width is None else self.min_width
+
+
+def _check_trees_fit(band: Band, width: float, trees: BandTrees) -> None:
+    """Tree rows stand on their own band."""
+    span = trees.at[-1] if trees.at is not None else ((trees.rows or 1) - 1) * trees.row_step
+    if span > width:
+        raise PlanError(
+            f"Tree rows of band {band.name} reach {span:g} m across a band of {width:g} m.",
+            "Trees stand on their own band.",
+            "Make the band wider or bring the tree rows closer.",
+        )
+
+
+class Trial(Value):
+    """
+    An on-farm trial: whole plots side by side, each treatment once in every replicate.
+
+    Attributes
+    ----------
+    treatments : tuple of str
+        Names of stands, sole crops included.
+    replicates : int
+        How many times each treatment is laid.
+    plot_width : float
+        Width of a plot. [m]
+    guard : float
+        Width inside each side of a plot that is not harvested for the result. [m]
+    harvest_width : float
+        Width of the pass that is weighed. [m]
+    seed : int
+        Number that fixes the order of the plots.
+    rest : str
+        Stand on the land that is left; "none" is bare.
+    """
+
+    treatments: Annotated[tuple[Name, ...], Field(min_length=2)]
+    replicates: Count
+    plot_width: Length
+    guard: Distance = 0.0
+    harvest_width: Length
+    seed: Annotated[int, Field(strict=True, ge=0)] = 0
+    rest: Name | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if len(set(self.treatments)) != len(self.treatments):
+            raise PlanError(
+                f"The trial names a treatment twice: {', '.join(self.treatments)}.",
+                "Each treatment is laid once in every replicate.",
+                "Name each once and use replicates.",
+            )
+        needed = self.harvest_width + 2 * self.guard
+        if self.plot_width < needed - 1e-9:
+            raise PlanError(
+                f"A plot is {self.plot_width:g} m wide and needs {needed:g} m.",
+                f"That is {self.harvest_width:g} m to weigh and {self.guard:g} m guard each side.",
+                "Widen the plot, or narrow the guard or the weighed pass.",
+            )
+        return self
+
+
+class Pattern(Value):
+    """
+    Bands in order away from `from`, repeated until the land ends.
+
+    Attributes
+    ----------
+    name : str
+        What blocks call it.
+    bands : tuple of Band
+        The bands of one repeat. Empty where a trial stands in their place.
+    trial : Trial, optional
+        A trial instead of bands.
+    remainder : {"cut", "widen", "spread", "headland"}
+        What happens to land that holds no further band.
+    close_with : str, optional
+        The band that must be the last at either side.
+    repeats : int, optional
+        How many repeats are laid; until the land ends if nothing is said.
+    rest : str, optional
+        Stand on the land beyond the repeats.
+    """
+
+    name: Name
+    bands: tuple[Band, ...] = ()
+    trial: Trial | None = None
+    remainder: Literal["cut", "widen", "spread", "headland"] = "cut"
+    close_with: Name | None = None
+    repeats: Count | None = None
+    rest: Name | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if bool(self.bands) == (self.trial is not None):
+            found = "both bands and a trial" if self.bands else "no bands"
+            raise PlanError(
+                f"Pattern {self.name} has {found}.",
+                "A pattern is either bands or a trial.",
+                "Give bands = [ ... ] or trial = { ... }.",
+            )
+        _check_band_names(self)
+        _check_rest(self)
+        return self
+
+    @property
+    def laid_once(self) -> bool:
+        """Whether it does not repeat because one band takes the rest of the width."""
+        return any(band.width == "rest" for band in self.bands)
+
+    @property
+    def repeat_width(self) -> float:
+        """Width of one repeat; the fixed bands only where one takes the rest. [m]"""
+        return sum(band.width for band in self.bands if band.width != "rest")
+
+    @property
+    def has_trees(self) -> bool:
+        """Whether any band carries trees."""
+        return any(band.trees is not None for band in self.bands)
+
+
+def _check_band_names(pattern: Pattern) -> None:
+    """Band names are unique, and `close_with` is one of them."""
+    names = [band.name for band in pattern.bands]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise PlanError(
+            f"Pattern {pattern.name} has two bands called {twice[0]}.",
+            "A season could not say which of the two it means.",
+            "Give each band its own name; two may grow the same stand.",
+        )
+    if pattern.close_with is not None and pattern.close_with not in names:
+        raise PlanError(
+            f"Pattern {pattern.name} closes with {pattern.close_with!r}.",
+            "That is not one of its bands.",
+            f"Its bands are: {', '.join(names) or 'none'}.",
+        )
+
+
+def _check_rest(pattern: Pattern) -> None:
+    """At most one band takes the rest, and land beyond repeats needs repeats."""
+    takers = [band.name for band in pattern.bands if band.width == "rest"]
+    if len(takers) > 1:
+        raise PlanError(
+            f'Pattern {pattern.name} has width = "rest" on {" and ".join(takers)}.',
+            "Only one band can take what the others leave.",
+            "Give all but one a width in metres.",
+        )
+    if takers and pattern.repeats is not None:
+        raise PlanError(
+            f'Pattern {pattern.name} has repeats and a band of width "rest".',
+            "A pattern with such a band is laid once.",
+            "Take one of the two away.",
+        )
+    if pattern.rest is not None and pattern.repeats is None:
+        raise PlanError(
+            f"Pattern {pattern.name} names `rest` and no repeats.",
+            "Without repeats the bands run until the land ends and nothing is left.",
+            "Add repeats = n.",
+        )

@@ -1,0 +1,309 @@
+"""The whole plan: what is wanted on a field, checked as one."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import Field, model_validator
+
+from geolayout.errors import PlanError
+from geolayout.plan.ground import (
+    Acknowledged,
+    Block,
+    FeatureSource,
+    FieldSource,
+    Guide,
+    Headland,
+    Margin,
+)
+from geolayout.plan.machines import Machine, Operation
+from geolayout.plan.near import near_names
+from geolayout.plan.pattern import Pattern
+from geolayout.plan.stand import Stand
+from geolayout.plan.value import Name, Value
+
+__all__ = ["Plan", "Season"]
+
+
+class Season(Value):
+    """
+    Which stand grows on which band in one harvest year.
+
+    Attributes
+    ----------
+    year : int
+        The harvest year.
+    name : str, optional
+        What people call the season.
+    grows : mapping of band, or "block/band", to stand
+        Bands that grow another stand than their own.
+    shift : float, optional
+        How far all bands move away from `from`. [m]
+    shift_bands : float, optional
+        The same, as a number of bands.
+    """
+
+    year: Annotated[int, Field(strict=True, ge=1900, le=2200)]
+    name: Name | None = None
+    grows: dict[Name, Name] = Field(default_factory=dict)
+    shift: Annotated[float, Field(strict=True, ge=-10_000, le=10_000)] | None = None
+    shift_bands: Annotated[float, Field(strict=True, ge=-1000, le=1000)] | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.shift is not None and self.shift_bands is not None:
+            raise PlanError(
+                f"Season {self.year} has both shift and shift_bands.",
+                "The bands move once.",
+                "Keep one of the two.",
+            )
+        return self
+
+    @property
+    def moves(self) -> bool:
+        """Whether the bands lie elsewhere than without a season."""
+        return bool(self.shift) or bool(self.shift_bands)
+
+
+class Plan(Value):
+    """
+    What is wanted on a field. One file; `geolayout.plan.parse` reads it.
+
+    Every attribute is a table of the plan file, lists in the order they were written.
+    """
+
+    version: Literal[1] = Field(alias="schema")
+    field: FieldSource = FieldSource()
+    features: tuple[FeatureSource, ...] = Field(default=(), alias="feature")
+    guide: Guide | None = None
+    headland: Headland = Headland()
+    margin: Margin | None = None
+    stands: tuple[Stand, ...] = Field(default=(), alias="stand")
+    patterns: Annotated[tuple[Pattern, ...], Field(min_length=1)] = Field(alias="pattern")
+    machines: tuple[Machine, ...] = Field(default=(), alias="machine")
+    operations: tuple[Operation, ...] = Field(default=(), alias="operation")
+    blocks: tuple[Block, ...] = Field(default=(), alias="block")
+    seasons: tuple[Season, ...] = Field(default=(), alias="season")
+    acknowledged: tuple[Acknowledged, ...] = ()
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        for check in (
+            _check_names,
+            _check_stands,
+            _check_operations,
+            _check_blocks,
+            _check_seasons,
+        ):
+            check(self)
+        return self
+
+    def stand(self, name: str | None) -> Stand | None:
+        """Return the stand of this name; None for bare ground."""
+        return next((stand for stand in self.stands if stand.name == name), None)
+
+    def pattern(self, name: str | None = None) -> Pattern:
+        """Return the pattern of this name, or the only one."""
+        if name is None:
+            return self.patterns[0]
+        return next(pattern for pattern in self.patterns if pattern.name == name)
+
+    def machine(self, name: str) -> Machine:
+        """Return the machine of this name."""
+        return next(machine for machine in self.machines if machine.name == name)
+
+    def operation(self, name: str) -> Operation:
+        """Return the operation of this name."""
+        return next(operation for operation in self.operations if operation.name == name)
+
+    def season(self, year: int | None = None) -> Season | None:
+        """
+        Return the season of this year, the first one, or None where the plan has none.
+
+        Raises
+        ------
+        PlanError
+            If a year is asked for that the plan does not have.
+        """
+        if year is None:
+            return self.seasons[0] if self.seasons else None
+        for season in self.seasons:
+            if season.year == year:
+                return season
+        years = ", ".join(str(season.year) for season in self.seasons) or "none"
+        raise PlanError(
+            f"Season {year} is asked for.",
+            f"The plan's seasons are: {years}.",
+            f"Add [[season]] year = {year}, or ask for one of these.",
+        )
+
+    def guide_of(self, block: Block | None) -> Guide:
+        """
+        Return the block's own guide, else the plan's.
+
+        Raises
+        ------
+        PlanError
+            If neither has one.
+        """
+        guide = (block.guide if block is not None else None) or self.guide
+        if guide is None:
+            where = f"Block {block.name}" if block is not None else "The plan"
+            raise PlanError(
+                f"{where} has no guide.",
+                "Nothing says which way the rows run.",
+                "Add [guide] with bearing, near_edge, points, line or choose.",
+            )
+        return guide
+
+    def headland_width(self, headland: Headland) -> float:
+        """Return the headland's width, from metres or from passes of a machine. [m]"""
+        if headland.where == "none":
+            return 0.0
+        if headland.passes is not None and headland.machine is not None:
+            return headland.passes * self.machine(headland.machine).working_width
+        return headland.width or 0.0
+
+
+def _check_names(plan: Plan) -> None:
+    """Everything that can be pointed at has a name of its own."""
+    lists: dict[str, tuple[Stand | Pattern | Machine | Operation | Block, ...]] = {
+        "stand": plan.stands,
+        "pattern": plan.patterns,
+        "machine": plan.machines,
+        "operation": plan.operations,
+        "block": plan.blocks,
+    }
+    for noun, values in lists.items():
+        names = [value.name for value in values]
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise PlanError(
+                f"Two {noun}s are called {twice[0]!r}.",
+                "Others could not say which of the two they mean.",
+                f"Give each {noun} its own name.",
+            )
+    years = [season.year for season in plan.seasons]
+    if len(set(years)) != len(years):
+        raise PlanError(
+            "Two seasons have the same year.",
+            "A harvest year has one season.",
+            "Mend the year of one of them.",
+        )
+
+
+def _must_be(name: str | None, known: list[str], what: str) -> None:
+    """Raise if a name points at nothing, listing the near ones."""
+    if name is None or name in known:
+        return
+    raise PlanError(
+        f"{what} names {name!r}.",
+        "The plan has nothing of that name.",
+        near_names(name, known),
+    )
+
+
+def _check_stands(plan: Plan) -> None:
+    """Bands, headland, margin, rest and trials grow stands that the plan has."""
+    known = [*(stand.name for stand in plan.stands), "none"]
+    for pattern in plan.patterns:
+        for band in pattern.bands:
+            _must_be(band.stand, known, f"Band {band.name} of pattern {pattern.name}")
+        _must_be(pattern.rest, known, f"rest of pattern {pattern.name}")
+        if pattern.trial is not None:
+            for treatment in pattern.trial.treatments:
+                _must_be(treatment, known, f"The trial of pattern {pattern.name}")
+            _must_be(pattern.trial.rest, known, f"The trial's rest of pattern {pattern.name}")
+    headlands = [plan.headland, *(b.headland for b in plan.blocks if b.headland is not None)]
+    for headland in headlands:
+        _must_be(headland.stand, known, "The headland")
+        _check_headland_machine(plan, headland)
+    if plan.margin is not None:
+        _must_be(plan.margin.stand, known, "The margin")
+
+
+def _check_headland_machine(plan: Plan, headland: Headland) -> None:
+    """A headland's passes are of a machine the plan has, and agree with its width."""
+    _must_be(headland.machine, [machine.name for machine in plan.machines], "The headland")
+    if headland.passes is None or headland.machine is None or headland.width is None:
+        return
+    width = headland.passes * plan.machine(headland.machine).working_width
+    if abs(width - headland.width) > 1e-6:
+        raise PlanError(
+            f"The headland is {headland.width:g} m wide and also {headland.passes} passes of "
+            f"{headland.machine}, {width:g} m.",
+            "The two widths differ.",
+            "Keep one, or make them equal.",
+        )
+
+
+def _check_operations(plan: Plan) -> None:
+    """Operations have machines; sowings and skips have operations."""
+    machines = [machine.name for machine in plan.machines]
+    operations = [operation.name for operation in plan.operations]
+    for operation in plan.operations:
+        _must_be(operation.machine, machines, f"Operation {operation.name}")
+    for stand in plan.stands:
+        for sowing in stand.sowing:
+            what = f"{sowing.label} in stand {stand.name}"
+            _must_be(sowing.operation, operations, what)
+            for skipped in sowing.skip:
+                _must_be(skipped, operations, f"skip of {what}")
+                _check_tracks(plan, skipped, what)
+
+
+def _check_tracks(plan: Plan, operation: str, what: str) -> None:
+    """Tracks can be left unsown only where the machine says where its wheels are."""
+    machine = plan.machine(plan.operation(operation).machine)
+    if machine.track_width is None or machine.tyre_width is None:
+        raise PlanError(
+            f"{what} leaves the tracks of {operation} unsown, and machine {machine.name} has no "
+            "track_width or tyre_width.",
+            "Nothing says where the wheels run.",
+            f"Add both to machine {machine.name}, in metres.",
+        )
+
+
+def _check_blocks(plan: Plan) -> None:
+    """Blocks name patterns; without blocks there is exactly one pattern."""
+    patterns = [pattern.name for pattern in plan.patterns]
+    for block in plan.blocks:
+        _must_be(block.pattern, patterns, f"Block {block.name}")
+    if not plan.blocks and len(patterns) > 1:
+        raise PlanError(
+            f"The plan has {len(patterns)} patterns ({', '.join(patterns)}) and no blocks.",
+            "Nothing says which pattern goes where.",
+            "Add a [[block]] for each, or keep one pattern.",
+        )
+    if sum(block.rest for block in plan.blocks) > 1:
+        raise PlanError(
+            "Two blocks have rest = true.",
+            "Only one can be the land that the others leave.",
+            "Give one of them land or part.",
+        )
+
+
+def _check_seasons(plan: Plan) -> None:
+    """Seasons speak of bands and stands that the plan has, and never move trees."""
+    bands = _season_keys(plan)
+    stands = [*(stand.name for stand in plan.stands), "none"]
+    for season in plan.seasons:
+        for band, stand in season.grows.items():
+            _must_be(band, bands, f"grows of season {season.year}")
+            _must_be(stand, stands, f"grows of season {season.year}")
+        if season.moves and any(pattern.has_trees for pattern in plan.patterns):
+            raise PlanError(
+                f"Season {season.year} shifts the bands, and the plan has bands with trees.",
+                "Trees stay where they stand.",
+                "Take the shift away; let the stands move with grows.",
+            )
+
+
+def _season_keys(plan: Plan) -> list[str]:
+    """Return the ways a season can name a band: the band, or block/band."""
+    keys = [band.name for pattern in plan.patterns for band in pattern.bands]
+    keys += ["rest"] * any(pattern.rest is not None for pattern in plan.patterns)
+    for pattern in plan.patterns:
+        if pattern.trial is not None:
+            keys += list(pattern.trial.treatments)
+    for block in plan.blocks:
+        keys += [f"{block.name}/{band.name}" for band in plan.pattern(block.pattern).bands]
+    return keys

@@ -1,0 +1,1 @@
+"""A trial becomes a plan, a harvest becomes a verdict."""
