@@ -10,7 +10,7 @@ are geodesic.
 from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, degrees, isfinite, radians, sin, sqrt
-from typing import TypeVar, overload
+from typing import TypeVar, cast
 
 import numpy as np
 import shapely
@@ -22,7 +22,7 @@ from geolayout.errors import BoundaryError
 
 __all__ = ["Frame", "geodesic_area", "geodesic_length"]
 
-Shape = TypeVar("Shape", bound=BaseGeometry)
+Shapes = TypeVar("Shapes", bound=BaseGeometry | NDArray[np.object_])
 
 SEMI_MAJOR_AXIS = 6_378_137.0
 """Equatorial radius of WGS 84 (EPSG:7030, from memory, met by PROJ in the tests). [m]"""
@@ -149,13 +149,7 @@ class Frame:
         lon, lat = transformer.transform(xy[:, 0], xy[:, 1], direction="INVERSE")
         return np.column_stack((lon, lat))
 
-    @overload
-    def to_local(self, geometries: Shape) -> Shape: ...
-    @overload
-    def to_local(self, geometries: NDArray[np.object_]) -> NDArray[np.object_]: ...
-    def to_local(
-        self, geometries: BaseGeometry | NDArray[np.object_]
-    ) -> BaseGeometry | NDArray[np.object_]:
+    def to_local(self, geometries: Shapes) -> Shapes:
         """
         Bring geometries from longitude and latitude into the frame, vertex by vertex.
 
@@ -169,15 +163,9 @@ class Frame:
         geometries : the same kind
             Two-dimensional. [m]
         """
-        return shapely.transform(geometries, self.metres)
+        return cast(Shapes, shapely.transform(geometries, self.metres))
 
-    @overload
-    def to_geographic(self, geometries: Shape) -> Shape: ...
-    @overload
-    def to_geographic(self, geometries: NDArray[np.object_]) -> NDArray[np.object_]: ...
-    def to_geographic(
-        self, geometries: BaseGeometry | NDArray[np.object_]
-    ) -> BaseGeometry | NDArray[np.object_]:
+    def to_geographic(self, geometries: Shapes) -> Shapes:
         """
         Bring geometries from the frame to longitude and latitude, vertex by vertex.
 
@@ -191,7 +179,7 @@ class Frame:
         geometries : the same kind
             On WGS 84, two-dimensional. [degrees]
         """
-        return shapely.transform(geometries, self.lonlat)
+        return cast(Shapes, shapely.transform(geometries, self.lonlat))
 
     def frame_bearing(self, xy: tuple[float, float], true_bearing: float) -> float:
         """

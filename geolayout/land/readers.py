@@ -417,7 +417,8 @@ def _on_earth(sheet: _Sheet) -> _Sheet:
 def _geometries(rows: Sequence[_Row]) -> NDArray[np.object_]:
     geometries = np.empty(len(rows), dtype=object)
     geometries[:] = [row.geometry for row in rows]
-    return shapely.force_2d(geometries)
+    flat: NDArray[np.object_] = shapely.force_2d(geometries)
+    return flat
 
 
 def _lonlat(geometries: NDArray[np.object_], crs: CRS) -> NDArray[np.object_]:
@@ -434,7 +435,8 @@ def _lonlat(geometries: NDArray[np.object_], crs: CRS) -> NDArray[np.object_]:
             "No way from one to the other is known here.",
             "Export the file in EPSG:4326.",
         ) from error
-    return shapely.transform(geometries, _columns(transformer))
+    moved: NDArray[np.object_] = shapely.transform(geometries, _columns(transformer))
+    return moved
 
 
 def _columns(transformer: Transformer) -> Callable[[NDArray[np.float64]], NDArray[np.float64]]:
@@ -515,7 +517,7 @@ def _members(path: Path) -> list[PurePosixPath]:
             "Its list of contents cannot be found.",
             "Copy or download it again.",
         ) from error
-    return [name for name in names if "__MACOSX" not in name.parts and name.name[0] != "."]
+    return [name for name in names if not name.name.startswith(".")]
 
 
 def _ogr(source: _Source, layer: str | None) -> _Sheet:

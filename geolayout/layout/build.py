@@ -210,7 +210,8 @@ def _laid(
     sown, left_out = _sown(plan, block, places)
     gave_way = [*block.section.gave_way, *left_out]
     if necks:
-        gave_way.append(GaveWay(f"{necks} necks too narrow for the machine part bands.", 0.0))
+        what = f"Bands are parted at {necks} necks too narrow for the machine."
+        gave_way.append(GaveWay(what if necks > 1 else what.replace("necks", "neck"), 0.0))
     return _Laid(
         ground,
         lay_rows(block, index, sown),

@@ -14,11 +14,13 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import Field
+from geolayout.layout.cut import polygon_parts
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edges import EdgeRun
 from geolayout.layout.fits import refuse_unfit
 from geolayout.layout.ground import block_lands, headland_within, layers_of
 from geolayout.layout.guides import Straight
+from geolayout.layout.hairs import without_hairs
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Guide, Headland
 from geolayout.plan.plan import Plan
@@ -36,6 +38,9 @@ FACING_REACH = 60.0
 
 THINNING = 0.5
 """Corners that move the edge by less are no corners of its direction. [m]"""
+
+THINNEST = 1e-3
+"""Land thinner than this between headland and edge is rounding, and headland. [m]"""
 
 ANCHOR_DECIMALS = 9
 BEARING_DECIMALS = 7
@@ -119,15 +124,14 @@ def crop_land_of(
     headland = own or plan.headland
     measured = land if own is not None else drivable
     found, ends = headland_within(measured, headland, plan.headland_width(headland), guides)
-    inside = _polygons(shapely.intersection(found, land))
-    return inside, _polygons(shapely.difference(land, inside)), ends
-
-
-def _polygons(geometry: BaseGeometry) -> BaseGeometry:
-    """Return the polygons of a geometry, without lines and points of touching."""
-    parts = shapely.get_parts(geometry)
-    keep = shapely.get_type_id(parts) == shapely.GeometryType.POLYGON
-    return geometry if keep.all() else shapely.union_all(parts[keep])
+    inside = found
+    if measured is not land:
+        inside = shapely.union_all(polygon_parts(shapely.intersection(found, land)))
+    left = without_hairs(polygon_parts(shapely.difference(land, inside)))
+    thin = 2 * shapely.area(left) < THINNEST * shapely.length(left)
+    if thin.any():
+        inside = shapely.union_all(polygon_parts(shapely.union_all([inside, *left[thin]])))
+    return inside, shapely.union_all(left[~thin]), ends
 
 
 def guides_of(guide: Guide, field: Field) -> Straight:

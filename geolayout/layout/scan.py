@@ -4,6 +4,15 @@ Upright lines across turned land, all in one numpy pass over its edges.
 An edge meets a line where the line's t lies in the edge's half-open range [low, high). So each
 line enters and leaves the land in turn, a vertex is met once, and a line that runs along an edge
 has one rule: land to higher t counts, land to lower t does not.
+
+Rows and trees are counted on land grown by the slack, square to its edges. No grown polygon is
+needed for that. A line at t meets the grown land where the lines at t - slack, t and t + slack
+meet the land, each chord lengthened a little: past an edge at the angle a to the line the lines
+beside it reach slack / tan(a) farther, and
+
+    slack / tan(a) + slack * tan(a / 2) = slack / sin(a),
+
+which is what an edge moved outwards by the slack adds.
 """
 
 from dataclasses import dataclass
@@ -13,9 +22,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.slackland import grown
+from geolayout.plan.slack import EDGE_SLACK
 
 __all__ = ["Chords", "chords_with_slack", "scan"]
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,11 +43,22 @@ class Chords:
     """
 
     line: NDArray[np.int64]
-    s0: NDArray[np.float64]
-    s1: NDArray[np.float64]
+    s0: Floats
+    s1: Floats
 
 
-def scan(turned: BaseGeometry, t: NDArray[np.float64]) -> Chords:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Crossings:
+    """Chords by line, with how much each end reaches farther in grown land."""
+
+    line: NDArray[np.int64]
+    s0: Floats
+    s1: Floats
+    more0: Floats
+    more1: Floats
+
+
+def scan(turned: BaseGeometry, t: Floats) -> Chords:
     """
     Return the chords of upright lines in turned land.
 
@@ -45,78 +67,102 @@ def scan(turned: BaseGeometry, t: NDArray[np.float64]) -> Chords:
     turned : Polygon or MultiPolygon
         Land with x = t and y = s. [m]
     t : ndarray, shape (k,)
-        Increasing places of the lines. [m]
+        Places of the lines, never falling. [m]
 
     Returns
     -------
     chords : Chords
     """
-    x0, y0, x1, y1 = _edges(turned)
-    low, high = np.minimum(x0, x1), np.maximum(x0, x1)
-    first, last = np.searchsorted(t, low), np.searchsorted(t, high)
-    hits = last - first
-    edge = np.repeat(np.arange(len(hits)), hits)
-    start = np.repeat(first - np.concatenate([[0], np.cumsum(hits)[:-1]]), hits)
-    line = (np.arange(len(edge)) + start).astype(np.int64)
-    slope = np.divide(y1 - y0, x1 - x0, out=np.zeros_like(x0), where=x1 != x0)
-    s = y0[edge] + (t[line] - x0[edge]) * slope[edge]
-    order = np.lexsort((s, line))
-    s, line = s[order], line[order]
-    keep = s[1::2] > s[::2]
-    return Chords(line[::2][keep], s[::2][keep], s[1::2][keep])
+    found = _crossings(_edges(turned), t)
+    return Chords(found.line, found.s0, found.s1)
 
 
-def _edges(turned: BaseGeometry) -> tuple[NDArray[np.float64], ...]:
-    """Return the ends of every edge of every ring, holes included."""
-    rings = shapely.get_rings(shapely.get_parts(turned))
-    if not len(rings):
-        none = np.empty(0)
-        return none, none, none, none
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
-    same = ring[1:] == ring[:-1]
-    a, b = xy[:-1][same], xy[1:][same]
-    return a[:, 0], a[:, 1], b[:, 0], b[:, 1]
-
-
-def chords_with_slack(turned: BaseGeometry, t: NDArray[np.float64]) -> tuple[Chords, Chords]:
+def chords_with_slack(turned: BaseGeometry, t: Floats) -> tuple[Chords, Chords]:
     """
     Return the chords that count, as they lie in the land and as they lie in the grown land.
 
-    A line counts where it runs in the land grown by the slack, square to the edge, so that
-    rounding never makes or loses a row. Chords that are one in the grown land are one.
+    A line counts where it runs in the land grown by the slack, so that rounding never makes or
+    loses a row. Chords that are one in the grown land are one.
 
     Parameters
     ----------
     turned : Polygon or MultiPolygon
         Land with x = t and y = s. [m]
     t : ndarray, shape (k,)
-        Increasing places of the lines. [m]
+        Places of the lines, never falling. [m]
 
     Returns
     -------
     true, wide : Chords
-        Equally long; chord i of `true` lies in chord i of `wide`.
+        Equally long; chord i of `true` lies in chord i of `wide`. A line that runs outside by
+        less than the slack has its wide chord in both.
     """
-    wide = scan(grown(turned), t)
-    true = scan(turned, t)
-    owner = _owners(true, wide)
-    s0 = np.full(len(wide.line), np.inf)
-    s1 = np.full(len(wide.line), -np.inf)
-    np.minimum.at(s0, owner, true.s0)
-    np.maximum.at(s1, owner, true.s1)
-    along_edge = ~np.isfinite(s0)  # runs along an edge, outside by less than the slack
-    s0 = np.where(along_edge, wide.s0, s0)
-    s1 = np.where(along_edge, wide.s1, s1)
-    return Chords(wide.line, s0, s1), wide
+    edges = _edges(turned)
+    beside = np.concatenate([t - EDGE_SLACK, t, t + EDGE_SLACK])
+    order = np.argsort(beside, kind="stable")
+    found = _crossings(edges, beside[order])
+    source = order[found.line]
+    line = source % len(t) if len(t) else source
+    wide = _united(line, found.s0 - found.more0, found.s1 + found.more1)
+    own = source // max(len(t), 1) == 1
+    true = Chords(line[own], found.s0[own], found.s1[own])
+    return _within(true, wide), wide
 
 
-def _owners(true: Chords, wide: Chords) -> NDArray[np.int64]:
-    """Return for each chord of the land the chord of the grown land that holds it."""
-    middle = (true.s0 + true.s1) / 2
-    if not len(middle):
-        return np.empty(0, dtype=np.int64)
-    # One key orders chords by line and then by s: lines are set apart by more than any s.
-    gap = 2 * (np.abs(wide.s1).max() + np.abs(wide.s0).max() + np.abs(middle).max() + 1)
-    starts = wide.line * gap + wide.s0
-    found = np.searchsorted(starts, true.line * gap + middle, side="right") - 1
-    return np.asarray(found, dtype=np.int64)
+def _edges(turned: BaseGeometry) -> tuple[Floats, Floats, Floats, Floats]:
+    """Return the ends of every edge of every ring, holes included: t0, s0, t1, s1."""
+    rings = shapely.get_rings(shapely.get_parts(turned))
+    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    same = ring[1:] == ring[:-1]
+    a, b = xy[:-1][same], xy[1:][same]
+    return a[:, 0], a[:, 1], b[:, 0], b[:, 1]
+
+
+def _crossings(edges: tuple[Floats, Floats, Floats, Floats], t: Floats) -> _Crossings:
+    """Return where lines enter and leave, and what slack adds to each end."""
+    t0, s0, t1, s1 = edges
+    dt, ds = t1 - t0, s1 - s0
+    first = np.searchsorted(t, np.minimum(t0, t1))
+    hits = np.searchsorted(t, np.maximum(t0, t1)) - first
+    edge = np.repeat(np.arange(len(hits)), hits)
+    line = np.arange(len(edge)) + np.repeat(first - np.cumsum(hits) + hits, hits)
+    slope = np.divide(ds, dt, out=np.zeros_like(dt), where=dt != 0)
+    s = s0[edge] + (t[line] - t0[edge]) * slope[edge]
+    # tan(a / 2) of the angle a between edge and line, from the edge's steps
+    half = np.abs(dt) / np.maximum(np.hypot(dt, ds) + np.abs(ds), np.finfo(float).tiny)
+    order = np.lexsort((s, line))
+    s, line, more = s[order], line[order], EDGE_SLACK * half[edge[order]]
+    keep = s[1::2] > s[::2]
+    return _Crossings(
+        line[::2][keep], s[::2][keep], s[1::2][keep], more[::2][keep], more[1::2][keep]
+    )
+
+
+def _united(line: NDArray[np.int64], s0: Floats, s1: Floats) -> Chords:
+    """Join the stretches of each line that touch."""
+    if not len(line):
+        return Chords(line, s0, s1)
+    order = np.lexsort((s0, line))
+    line, s0, s1 = line[order], s0[order], s1[order]
+    # Lines are set apart by more than any s, so that one running maximum serves all of them.
+    apart = line * (2.0 * (np.abs(s0).max() + np.abs(s1).max() + 1.0))
+    reached = np.maximum.accumulate(s1 + apart)
+    begins = np.concatenate([[True], s0[1:] + apart[1:] > reached[:-1]])
+    ends = np.concatenate([begins[1:], [True]])
+    return Chords(line[begins], s0[begins], (reached - apart)[ends])
+
+
+def _within(true: Chords, wide: Chords) -> Chords:
+    """Return for each wide chord the stretch from its first to its last true ground."""
+    count = len(wide.line)
+    if not count or not len(true.line):
+        return wide
+    apart = 2.0 * (np.abs(wide.s0).max() + np.abs(wide.s1).max() + 1.0)
+    starts = wide.line * apart + wide.s0
+    owner = np.searchsorted(starts, true.line * apart + true.s0, side="right") - 1
+    # Both sets are in order, so the first and last of each owner bound its ground.
+    begins = np.concatenate([[True], owner[1:] != owner[:-1]])
+    ends = np.concatenate([begins[1:], [True]])
+    s0, s1 = wide.s0.copy(), wide.s1.copy()
+    s0[owner[begins]], s1[owner[ends]] = true.s0[begins], true.s1[ends]
+    return Chords(wide.line, s0, s1)

@@ -18,7 +18,7 @@ from geolayout.land.features import kept_clear
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
 from geolayout.layout.lines import frozen, joined_columns
-from geolayout.layout.scan import chords_with_slack
+from geolayout.layout.scan import Chords, chords_with_slack
 from geolayout.plan.pattern import BandTrees, Setback
 from geolayout.plan.slack import EDGE_SLACK
 
@@ -65,19 +65,18 @@ class Trees:
 
 
 def posts(
-    start: NDArray[np.float64],
-    end: NDArray[np.float64],
-    step: float,
-    first: NDArray[np.float64],
-    last: float,
+    true: Chords, wide: Chords, step: float, first: NDArray[np.float64], last: float
 ) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
     """
-    Set posts along pieces of a line.
+    Set posts along stretches of lines.
+
+    Their number is that of the stretch with its slack, so that rounding makes or loses none;
+    they are set out from the true start, moved back where the last would stand beyond the slack.
 
     Parameters
     ----------
-    start, end : ndarray, shape (n,)
-        Where each piece begins and, with its slack, ends. [m]
+    true, wide : Chords
+        Stretches, without and with slack, equally many. [m]
     step : float
         Between posts. [m]
     first : ndarray, shape (n,)
@@ -87,21 +86,24 @@ def posts(
 
     Returns
     -------
-    piece : ndarray of int, shape (m,)
-        The piece of each post.
+    stretch : ndarray of int, shape (m,)
+        The stretch of each post.
     s : ndarray, shape (m,)
         Where it stands. [m]
 
     Examples
     --------
-    >>> posts(np.array([0.0]), np.array([60.0]), 4.0, np.array([0.0]), 0.0)[1].size
+    >>> line = Chords(np.array([0]), np.array([0.0]), np.array([60.0]))
+    >>> posts(line, line, 4.0, np.array([0.0]), 0.0)[1].size
     16
     """
-    room = end - start - first - last
+    room = wide.s1 - wide.s0 - first - last
     count = np.maximum(np.floor(room / step).astype(np.int64) + 1, 0)
-    piece = np.repeat(np.arange(len(count)), count)
-    order = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)
-    return piece, start[piece] + first[piece] + order * step
+    reach = true.s0 + first + (count - 1) * step + last
+    start = true.s0 + first - np.maximum(reach - wide.s1, 0.0)
+    stretch = np.repeat(np.arange(len(count)), count)
+    order = np.arange(len(stretch)) - np.repeat(np.cumsum(count) - count, count)
+    return stretch, start[stretch] + order * step
 
 
 def lay_trees(block: Block, index: int, field: Field, headland: BaseGeometry) -> Trees:
@@ -168,7 +170,7 @@ def _trees_of_band(
     step = trees.in_row_spacing
     moved = places.offset_step[which][true.line]
     first = trees.first_distance + np.where(moved, step / 2, 0.0)
-    piece, s = posts(true.s0, wide.s1, step, first, trees.last_distance)
+    piece, s = posts(true, wide, step, first, trees.last_distance)
     line = true.line[piece]
     keep = _clear_of_last(line, piece, s, step)
     line, s = line[keep], s[keep]

@@ -333,7 +333,10 @@ def test_feet_are_not_metres(tmp_path):
     # EPSG:2264, North Carolina in US survey feet of 0.3048006 m (EPSG, by its axis): 1000 ft is
     # 304.8006 m. 1000 ft squared is 92 903.4 m2; scale of the zone is within 2.5e-4.
     path = shp(tmp_path, [ring(2_000_000, 600_000, 1000)], epsg=2264)
-    assert make_field(read_boundary(path).geometry).area == pytest.approx(92_903.4, rel=5e-4)
+    geometry = read_boundary(path).geometry
+    assert make_field(geometry).area == pytest.approx(92_903.4, rel=5e-4)
+    # 305 m of edge is short of the 500 m at which corners are added; 1000 would be over.
+    assert len(geometry.exterior.coords) == 5
 
 
 def test_upper_case_names_are_one_shapefile(tmp_path):

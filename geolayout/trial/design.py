@@ -1,0 +1,190 @@
+"""
+From a trial to named whole bands: each treatment once in every replicate, in a shuffled order.
+
+The order comes from our own shuffle, stated here in full, so that a seed gives the same order in
+ten years: the numbers are those of SplitMix64 started at the seed [1]_, and each replicate, one
+after the other from the same run of numbers, is shuffled from its last place to its second by the
+method of Fisher and Yates as Durstenfeld wrote it down [2]_.
+
+References
+----------
+.. [1] Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014.
+.. [2] Durstenfeld, Algorithm 235: Random permutation, Communications of the ACM 7, 1964.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from geolayout.errors import PlanError
+from geolayout.plan.pattern import Band, Pattern, Trial
+from geolayout.plan.plan import Plan, Season
+
+__all__ = ["expand", "expand_trials", "order_words", "plot_name", "plot_order", "trial_width"]
+
+LONGEST_NAME = 80
+"""Letters in a name of the plan. [-]"""
+
+_WORD = 1 << 64
+
+
+def expand(pattern: Pattern, trial: Trial) -> Pattern:
+    """
+    Turn a trial into a pattern of plots, laid once.
+
+    Parameters
+    ----------
+    pattern : Pattern
+        The pattern that the trial stands in.
+    trial : Trial
+        The trial.
+
+    Returns
+    -------
+    pattern : Pattern
+        One whole band a plot, such as "mix 1" for the treatment "mix" in replicate 1, and the
+        trial's rest on the land that is left.
+
+    Raises
+    ------
+    PlanError
+        If a plot's name would be too long.
+    """
+    bands = tuple(
+        _plot(trial, treatment, replicate)
+        for replicate, treatments in enumerate(plot_order(trial), start=1)
+        for treatment in treatments
+    )
+    return Pattern(
+        name=pattern.name,
+        bands=bands,
+        remainder=pattern.remainder,
+        close_with=pattern.close_with,
+        repeats=1,
+        rest=trial.rest,
+    )
+
+
+def expand_trials(plan: Plan) -> Plan:
+    """
+    Turn every trial of a plan into bands.
+
+    A season that gives a treatment another stand gives it to every plot of that treatment.
+
+    Parameters
+    ----------
+    plan : Plan
+        A plan, with or without trials.
+
+    Returns
+    -------
+    plan : Plan
+        The same plan without trials.
+
+    Raises
+    ------
+    PlanError
+        If a plot's name would be too long.
+    """
+    if all(pattern.trial is None for pattern in plan.patterns):
+        return plan
+    patterns = tuple(expand(p, p.trial) if p.trial is not None else p for p in plan.patterns)
+    plots = _plots_of(plan)
+    kept = {band.name for pattern in plan.patterns for band in pattern.bands}
+    seasons = tuple(_with_plots(season, plots, kept) for season in plan.seasons)
+    return plan.model_copy(update={"patterns": patterns, "seasons": seasons})
+
+
+def plot_order(trial: Trial) -> list[list[str]]:
+    """
+    Return the treatments of each replicate, in the order of their plots.
+
+    Parameters
+    ----------
+    trial : Trial
+        The trial; its seed fixes the order.
+
+    Examples
+    --------
+    >>> plot_order(Trial(treatments=("a", "b", "c"), replicates=2, plot_width=6.0,
+    ...     harvest_width=6.0, seed=7))
+    [['b', 'c', 'a'], ['c', 'b', 'a']]
+    """
+    numbers = _numbers(trial.seed)
+    return [_shuffled(trial.treatments, numbers) for _ in range(trial.replicates)]
+
+
+def order_words(trial: Trial) -> list[str]:
+    """Say the order of the plots, one line a replicate, with the seed that fixes it."""
+    return [
+        f"Replicate {i}, in order away from the near side: {', '.join(treatments)} "
+        f"(seed {trial.seed})."
+        for i, treatments in enumerate(plot_order(trial), start=1)
+    ]
+
+
+def plot_name(treatment: str, replicate: int) -> str:
+    """Return the name of the band that a treatment has in a replicate."""
+    return f"{treatment} {replicate}"
+
+
+def trial_width(trial: Trial) -> float:
+    """Return the width that all plots take together. [m]"""
+    return len(trial.treatments) * trial.replicates * trial.plot_width
+
+
+def _plot(trial: Trial, treatment: str, replicate: int) -> Band:
+    """Return the band of one plot."""
+    name = plot_name(treatment, replicate)
+    if len(name) > LONGEST_NAME:
+        raise PlanError(
+            f"Plot {name!r} has a name of {len(name)} letters.",
+            f"It is the treatment with its replicate, and a name has up to {LONGEST_NAME}.",
+            "Give the stand a shorter name.",
+        )
+    return Band(name=name, width=trial.plot_width, stand=treatment, whole=True)
+
+
+def _plots_of(plan: Plan) -> dict[str, list[str]]:
+    """Return the plots of each treatment, by the treatment's name."""
+    plots: dict[str, list[str]] = {}
+    for pattern in plan.patterns:
+        trial = pattern.trial
+        for treatment in trial.treatments if trial is not None else ():
+            replicates = range(1, trial.replicates + 1) if trial is not None else ()
+            names = [plot_name(treatment, replicate) for replicate in replicates]
+            plots[treatment] = [*plots.get(treatment, []), *names]
+    return {treatment: list(dict.fromkeys(names)) for treatment, names in plots.items()}
+
+
+def _with_plots(season: Season, plots: Mapping[str, list[str]], kept: set[str]) -> Season:
+    """Return a season that speaks of plots where it spoke of treatments."""
+    grows: dict[str, str] = {}
+    for key, stand in season.grows.items():
+        names = [*([key] if key in kept or key not in plots else []), *plots.get(key, [])]
+        grows |= dict.fromkeys(names, stand)
+    return season.model_copy(update={"grows": grows})
+
+
+def _shuffled(treatments: tuple[str, ...], numbers: Iterator[int]) -> list[str]:
+    """Shuffle from the last place to the second, each with a place not behind it."""
+    order = list(treatments)
+    for last in range(len(order) - 1, 0, -1):
+        other = _below(last + 1, numbers)
+        order[last], order[other] = order[other], order[last]
+    return order
+
+
+def _below(limit: int, numbers: Iterator[int]) -> int:
+    """Draw a number from 0 up to a limit, every one as likely as the next."""
+    fair = _WORD - _WORD % limit  # numbers from here on would favour the small ones
+    return next(number for number in numbers if number < fair) % limit
+
+
+def _numbers(seed: int) -> Iterator[int]:
+    """Yield the numbers of SplitMix64 from a seed, each of 64 bits."""
+    state = seed % _WORD
+    while True:
+        state = (state + 0x9E3779B97F4A7C15) % _WORD
+        mixed = state
+        mixed = (mixed ^ (mixed >> 30)) * 0xBF58476D1CE4E5B9 % _WORD
+        mixed = (mixed ^ (mixed >> 27)) * 0x94D049BB133111EB % _WORD
+        yield mixed ^ (mixed >> 31)
