@@ -28,11 +28,12 @@ from geolayout.layout.rows import Rows, join_rows, lay_rows
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.grows import season_shift, stand_on, stand_options
-from geolayout.plan.passplaces import PassPlaces, place_passes
+from geolayout.plan.passplaces import place_passes
 from geolayout.plan.plan import Plan, Season
 from geolayout.plan.rowplaces import place_rows, place_tree_rows
 from geolayout.plan.section import GaveWay, cut_section, shifted
-from geolayout.plan.slack import ACROSS_SLACK, EDGE_SLACK
+from geolayout.plan.slack import ACROSS_SLACK
+from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
 
@@ -207,8 +208,8 @@ def _laid(
     shift = season_shift(block.pattern, season)
     places = place_passes(plan, block.pattern, block.section, block.stands, shift)
     passes = lay_passes(block, index, places, layers.drivable)
-    sown, left_out = _sown(plan, block, places)
-    gave_way = [*block.section.gave_way, *left_out]
+    sown = sown_places(plan, block.stands, block.rows, places)
+    gave_way = [*block.section.gave_way, *_left_out(block, sown)]
     if necks:
         what = f"Bands are parted at {necks} necks too narrow for the machine."
         gave_way.append(GaveWay(what if necks > 1 else what.replace("necks", "neck"), 0.0))
@@ -241,40 +242,18 @@ def _narrowest(plan: Plan, block: Block, cut: int) -> float:
     return min(widths, default=NARROWEST_WAY)
 
 
-def _sown(plan: Plan, block: Block, places: PassPlaces) -> tuple[NDArray[np.bool_], list[GaveWay]]:
-    """Tell which row places are sown, leaving out the wheel tracks each sowing skips."""
+def _left_out(block: Block, sown: NDArray[np.bool_]) -> list[GaveWay]:
+    """Say how many rows of each crop are left out for wheel tracks."""
     rows = block.rows
-    sown = np.ones(len(rows.t), dtype=bool)
-    left_out = []
-    for stand in {stand.name: stand for stand in block.stands if stand is not None}.values():
-        for j, sowing in enumerate(stand.sowing):
-            mine = rows.sowing == j
-            mine &= np.array([block.stands[i] is stand for i in rows.cut], dtype=bool)
-            skipped = mine & _on_tracks(plan, sowing.skip, places, rows.t)
-            sown &= ~skipped
-            if skipped.any():
-                what = f"{int(skipped.sum())} rows of {sowing.label} are left out for wheel tracks."
-                left_out.append(GaveWay(what, 0.0))
-    return sown, left_out
-
-
-def _on_tracks(
-    plan: Plan, skip: Sequence[str], places: PassPlaces, t: NDArray[np.float64]
-) -> NDArray[np.bool_]:
-    """Tell which places lie under the wheels of any of the operations."""
-    under = np.zeros(len(t), dtype=bool)
-    for i, operation in enumerate(plan.operations):
-        if operation.name not in skip:
-            continue
-        machine = plan.machine(operation.machine)
-        half_track, half_tyre = (machine.track_width or 0.0) / 2, (machine.tyre_width or 0.0) / 2
-        mine = places.operation == i
-        centre = (places.reach0 + places.reach1)[mine] / 2
-        tracks = np.concatenate([centre - half_track, centre + half_track])
-        if len(tracks):
-            off = np.abs(t[:, None] - tracks[None, :]).min(axis=1)
-            under |= off < half_tyre - EDGE_SLACK / 10
-    return under
+    counts: dict[str, int] = {}
+    for place in np.flatnonzero(~sown):
+        stand = block.stands[rows.cut[place]]
+        crop = stand.sowing[rows.sowing[place]].label if stand is not None else ""
+        counts[crop] = counts.get(crop, 0) + 1
+    return [
+        GaveWay(f"{count} rows of {crop} are left out for wheel tracks.", 0.0)
+        for crop, count in counts.items()
+    ]
 
 
 def _loose_ground(

@@ -22,7 +22,7 @@ from geolayout.layout.ground import block_lands, headland_within, layers_of
 from geolayout.layout.guides import Straight
 from geolayout.layout.hairs import without_hairs
 from geolayout.plan.ground import Block as BlockPlan
-from geolayout.plan.ground import Guide, Headland
+from geolayout.plan.ground import Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.section import cut_section
 from geolayout.plan.slack import ACROSS_SLACK
@@ -41,6 +41,9 @@ THINNING = 0.5
 
 THINNEST = 1e-3
 """Land thinner than this between headland and edge is rounding, and headland. [m]"""
+
+TURNS = 3
+"""Rounds of settling bearing and anchor; the second already moves less than a millimetre."""
 
 ANCHOR_DECIMALS = 9
 BEARING_DECIMALS = 7
@@ -167,16 +170,19 @@ def _settled(
     if guide.resolved:
         return guide
     wish = _wish(guide, field, drawn, lands[1])
-    anchored = _anchored(plan, block, field, lands, (guide, wish))
-    guides = guides_of(anchored, field)
+    guides = Straight(*(wish.point or (0.0, 0.0)), wish.bearing, wish.side)
     _, crop_land, _ = crop_land_of(plan, block, lands, guides)
-    headland = (block.headland if block is not None else None) or plan.headland
-    _check_land(plan, headland, lands, crop_land, guides)
+    if crop_land.is_empty:
+        headland = (block.headland if block is not None else None) or plan.headland
+        refuse_unfit(lands, headland, plan.headland_width(headland), guides, 0.0)
+    anchored = _anchored(guide, wish, field, crop_land)
+    if anchored.number_at_anchor is not None:
+        return anchored
     pattern = plan.pattern(block.pattern if block is not None else None)
-    number = anchored.number_at_anchor
-    if number is None:
-        number = cut_section(pattern, guides.span(crop_land)).number_at_anchor
-    return anchored.model_copy(update={"number_at_anchor": number})
+    span = guides_of(anchored, field).span(crop_land)
+    return anchored.model_copy(
+        update={"number_at_anchor": cut_section(pattern, span).number_at_anchor}
+    )
 
 
 def _check_computed(guide: Guide) -> None:
@@ -193,38 +199,20 @@ def _check_computed(guide: Guide) -> None:
         )
 
 
-def _check_land(
-    plan: Plan,
-    headland: Headland,
-    lands: tuple[BaseGeometry, BaseGeometry],
-    crop_land: BaseGeometry,
-    guides: Straight,
-) -> None:
-    """Refuse where the headland leaves nothing to lay bands on."""
-    if crop_land.is_empty:
-        refuse_unfit(lands, headland, plan.headland_width(headland), guides, 0.0)
-
-
-def _anchored(
-    plan: Plan,
-    block: BlockPlan | None,
-    field: Field,
-    lands: tuple[BaseGeometry, BaseGeometry],
-    wished: tuple[Guide, _Wish],
-) -> Guide:
+def _anchored(guide: Guide, wish: _Wish, field: Field, crop_land: BaseGeometry) -> Guide:
     """Return the guide as a true bearing through its anchor, rounded as it is written."""
-    guide, wish = wished
     if guide.anchor is not None:
-        xy = tuple(field.frame.metres(np.array([guide.anchor]))[0].tolist())
+        x, y = field.frame.metres(np.array([guide.anchor]))[0].tolist()
     else:
-        xy = _anchor_point(plan, block, lands, (guide, wish))
-    bearing = wish.bearing if guide.bearing is None else None
-    true = guide.bearing if bearing is None else field.frame.true_bearing(xy, bearing)
-    anchor = np.round(field.frame.lonlat(np.array([xy]))[0], ANCHOR_DECIMALS)
+        x, y = _anchor_point(guide, wish, field, crop_land)
+    true = guide.bearing
+    if true is None:
+        true = field.frame.true_bearing((x, y), wish.bearing)
+    anchor = np.round(field.frame.lonlat(np.array([[x, y]]))[0], ANCHOR_DECIMALS)
     return Guide.model_validate(
         {
             "kind": "straight",
-            "bearing": round((true or 0.0) % 360.0, BEARING_DECIMALS) % 360.0,
+            "bearing": round(true % 360.0, BEARING_DECIMALS) % 360.0,
             "from": guide.from_ or guide.near_edge,
             "anchor": tuple(anchor.tolist()),
             "number_at_anchor": guide.number_at_anchor,
@@ -233,25 +221,29 @@ def _anchored(
 
 
 def _anchor_point(
-    plan: Plan,
-    block: BlockPlan | None,
-    lands: tuple[BaseGeometry, BaseGeometry],
-    wished: tuple[Guide, _Wish],
+    guide: Guide, wish: _Wish, field: Field, crop_land: BaseGeometry
 ) -> tuple[float, float]:
     """Return the point of the frame where the first band begins."""
-    guide, wish = wished
-    x, y = wish.point or (0.0, 0.0)
-    guides = Straight(x, y, wish.bearing, wish.side)
-    t, s = guide.start, 0.0
-    if wish.point is None:
-        _, crop_land, _ = crop_land_of(plan, block, lands, guides)
-        own = (block.headland if block is not None else None) or plan.headland
-        _check_land(plan, own, lands, crop_land, guides)
-        corners = guides.to_turned(shapely.get_coordinates(crop_land))
-        nearest = corners[np.lexsort((corners[:, 1], np.round(corners[:, 0], 3)))[0]]
-        t, s = float(corners[:, 0].min()) + guide.start, float(nearest[1])
-    east, north = guides.from_turned(np.array([t, s])).tolist()
-    return east, north
+    if wish.point is not None:
+        lines = Straight(*wish.point, wish.bearing, wish.side)
+        return _place(lines, guide.start, 0.0)
+    corners = shapely.get_coordinates(crop_land)
+    x, y = 0.0, 0.0
+    for _ in range(TURNS):  # a bearing is true at the anchor, and the anchor hangs on the bearing
+        bearing = wish.bearing
+        if guide.bearing is not None:
+            bearing = field.frame.frame_bearing((x, y), guide.bearing)
+        lines = Straight(0.0, 0.0, bearing, wish.side)
+        turned = lines.to_turned(corners)
+        near = turned[np.lexsort((turned[:, 1], np.round(turned[:, 0], 3)))[0]]
+        x, y = _place(lines, float(turned[:, 0].min()) + guide.start, float(near[1]))
+    return x, y
+
+
+def _place(lines: Straight, t: float, s: float) -> tuple[float, float]:
+    """Return the point of the frame at t and s."""
+    x, y = lines.from_turned(np.array([t, s])).tolist()
+    return x, y
 
 
 def _wish(guide: Guide, field: Field, drawn: Drawn, land: BaseGeometry) -> _Wish:

@@ -126,7 +126,12 @@ class Section:
 
 @dataclass(slots=True)
 class _Slot:
-    """A band being fitted: its place in the endless pattern, as written and as laid."""
+    """
+    A band being fitted: its place in the endless pattern, its bed n, and its ground t.
+
+    What the remainder widens or moves on takes its bed with it; what the edge cuts, or joins
+    within the slack, leaves its bed behind.
+    """
 
     order: int
     band: Band
@@ -329,13 +334,13 @@ def _share_out(
     takers = [slot for slot in slots if slot.n0 > -ACROSS_SLACK and not slot.band.whole]
     if pattern.remainder == "spread" and takers:
         _spread(slots, takers, left)
-        last.t1 = limit
+        last.t1 = last.n1 = limit
         gave_way.append(GaveWay(f"{left:.2f} m are spread over {len(takers)} bands.", left))
         return _Side(slots, None, gave_way)
     if last.band.whole and pattern.remainder != "widen":
         gave_way.append(GaveWay(f"{left:.2f} m at the edge are left over.", left))
         return _Side(slots, CutKind.LEFT_OVER, gave_way)
-    last.t1 = limit
+    last.t1 = last.n1 = limit
     last.note = f"widened by {left:.2f} m"
     gave_way.append(GaveWay(f"Band {last.band.name} at the edge is widened by {left:.2f} m.", left))
     return _Side(slots, None, gave_way)
@@ -346,12 +351,12 @@ def _spread(slots: list[_Slot], takers: list[_Slot], left: float) -> None:
     total = sum(slot.t1 - slot.t0 for slot in takers)
     moved = 0.0
     for slot in slots:
-        slot.t0 += moved
-        if slot in takers:
-            share = left * (slot.t1 + moved - slot.t0) / total
-            moved += share
+        share = left * (slot.t1 - slot.t0) / total if slot in takers else 0.0
+        if share:
             slot.note = f"widened by {share:.2f} m"
-        slot.t1 += moved
+        slot.t0, slot.n0 = slot.t0 + moved, slot.n0 + moved
+        moved += share
+        slot.t1, slot.n1 = slot.t1 + moved, slot.n1 + moved
 
 
 def _assemble(
@@ -383,9 +388,6 @@ def _assemble(
 
 def _cut_of(slot: _Slot, base: int, bands: int) -> Cut:
     """Return the finished cut of a slot."""
-    lengthened = slot.t1 - slot.t0 > slot.n1 - slot.n0 + ACROSS_SLACK
-    moved = abs(slot.t0 - slot.n0) > ACROSS_SLACK and abs(slot.t1 - slot.n1) > ACROSS_SLACK
-    bed = (slot.t0, slot.t1) if lengthened or moved else (slot.n0, slot.n1)
     return Cut(
         slot.t0,
         slot.t1,
@@ -394,7 +396,7 @@ def _cut_of(slot: _Slot, base: int, bands: int) -> Cut:
         base + slot.order,
         slot.order // bands + 1,
         CutKind.TREE_BAND if slot.band.trees is not None else CutKind.BAND,
-        bed,
+        (slot.n0, slot.n1),
         slot.note,
     )
 

@@ -1,0 +1,139 @@
+"""The plan as a file again, and the plan with everything it needs to run from its own folder."""
+
+import json
+from typing import Any
+
+import shapely
+import tomli_w
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.land.features import Feature
+from geolayout.land.field import Field
+from geolayout.layout.drawn import Drawn
+from geolayout.plan.ground import Block, Clearance, FeatureSource, FieldSource
+from geolayout.plan.plan import Plan
+
+__all__ = ["BOUNDARY_FILE", "plan_toml", "portable"]
+
+BOUNDARY_FILE = "field.geojson"
+"""Name of the field's outline in the output folder."""
+
+
+def plan_toml(plan: Plan) -> str:
+    """
+    Write a plan as the text of a plan file.
+
+    Only keys that were given are written, in the order of the plan file's page.
+
+    Parameters
+    ----------
+    plan : Plan
+        Any plan.
+
+    Returns
+    -------
+    text : str
+        TOML; `geolayout.plan.parse.parse_plan` makes an equal plan of it.
+    """
+    given = plan.model_dump(by_alias=True, exclude_unset=True, exclude_none=True)
+    return tomli_w.dumps({"schema": plan.version, **_filled(given)})
+
+
+def _filled(table: dict[str, Any]) -> dict[str, Any]:
+    """Leave out tables and lists of tables with nothing in them: TOML would print bare heads."""
+    return {key: value for key, value in table.items() if value not in ((), {}, [])}
+
+
+def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, bytes]]:
+    """
+    Make a resolved plan that refers to nothing outside its own folder.
+
+    Parameters
+    ----------
+    plan : Plan
+        A resolved plan, the farm's machines among its own.
+    field : Field
+        The field it was resolved on.
+    drawn : Drawn
+        Lands that its blocks name by file.
+
+    Returns
+    -------
+    plan : Plan
+        The same plan; boundary, features and lands are files of its folder.
+    files : dict of str to bytes
+        Those files. Coordinates are written in full, so that areas and frame agree to the bit.
+
+    Notes
+    -----
+    Terrain is left out: nothing of a layout depends on it yet, and it may be large. Each shape of
+    a feature's file becomes a feature of its own.
+    """
+    files = {BOUNDARY_FILE: _collection([(field.name, field.boundary)])}
+    source = FieldSource.model_validate(
+        {"boundary": BOUNDARY_FILE, "name": field.name[:80], **_height(field)}
+    )
+    features = []
+    for number, feature in enumerate(field.features, 1):
+        name = f"feature_{number}.geojson"
+        shape = field.frame.to_geographic(feature.geometry)
+        files[name] = _collection([(feature.name, shape)])
+        features.append(_feature_source(feature, name))
+    blocks = []
+    for number, block in enumerate(plan.blocks, 1):
+        if block.land is not None:
+            name = f"block_{number}.geojson"
+            shape = field.frame.to_geographic(drawn.lands[block.name])
+            files[name] = _collection([(block.name, shape)])
+            block = _with_land(block, name)  # noqa: PLW2901  (the same block, its file beside it)
+        blocks.append(block)
+    changed: dict[str, object] = {"field": source, "features": tuple(features)}
+    if blocks:  # each has its own guide by now, and the common one may name a file
+        changed |= {"blocks": tuple(blocks), "guide": None}
+    return plan.model_copy(update=changed), files
+
+
+def _height(field: Field) -> dict[str, float]:
+    """Return the height of the frame, where it has one."""
+    return {"height": field.frame.height} if field.frame.height else {}
+
+
+def _with_land(block: Block, name: str) -> Block:
+    """Return a block with its land in another file."""
+    return block.model_copy(update={"land": name})
+
+
+def _feature_source(feature: Feature, name: str) -> FeatureSource:
+    """Return the feature as the plan file says it."""
+    kept = feature.keep_clear
+    clearance: float | Clearance = kept.all
+    if kept.trees or kept.turning:
+        clearance = Clearance(all=kept.all, trees=kept.trees, turning=kept.turning)
+    given: dict[str, object] = {
+        "kind": feature.kind,
+        "source": name,
+        "keep_clear": clearance,
+        "measured_from": feature.measured_from,
+    }
+    if feature.name:
+        given["name"] = feature.name[:80]
+    if feature.half_width:
+        given["half_width"] = feature.half_width
+    return FeatureSource.model_validate(given)
+
+
+def _collection(shapes: list[tuple[str, BaseGeometry]]) -> bytes:
+    """Return shapes in degrees as GeoJSON, every digit kept."""
+    features = [
+        {
+            "type": "Feature",
+            "id": number,
+            "properties": {"name": name},
+            "geometry": json.loads(
+                shapely.to_geojson(shapely.orient_polygons(shape, exterior_cw=False))
+            ),
+        }
+        for number, (name, shape) in enumerate(shapes, 1)
+    ]
+    text = json.dumps({"type": "FeatureCollection", "features": features}, ensure_ascii=False)
+    return (text + "\n").encode()

@@ -1,0 +1,538 @@
+"""
+A cross-section drawn in letters, and told in words with numbers that can be checked by hand.
+
+Everything is one-dimensional, so a plan can be looked at before there is a field::
+
+    0.00                                  6.00                                 12.00 m
+    ┌─────────────────────────────────────┬─────────────────────────────────────┐
+    │                 A 1                 │                 B 2                 │
+    │  m    m    m    m    m    m    m  m │ f f f f f f f f f f f f f f f f f f │
+    └─────────────────────────────────────┴─────────────────────────────────────┘
+    plant maize, 6 m
+    └──────────────── 1 ──────────────────┘
+"""
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import floor
+from textwrap import wrap
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geolayout.plan.profile import Profile
+from geolayout.plan.section import Cut
+from geolayout.plan.slack import ACROSS_SLACK
+from geolayout.plan.stand import Sowing, Stand
+
+__all__ = ["plain_ascii", "section_drawing", "section_words"]
+
+COLUMNS = 80
+"""Width of a terminal. [columns]"""
+
+NARROWEST = 8
+"""Columns in which a band and its width, such as "24.00 m", can still be read. [columns]"""
+
+MOST_LINES = 6
+"""Lines of drawing before the middle ones are left out. [-]"""
+
+CLOSE = 2.0
+"""Columns between neighbouring rows below which they get a close-up. [columns]"""
+
+CLOSE_UP = 3.0
+"""Columns between neighbouring rows in a close-up. [columns]"""
+
+LABEL_LINES = 3
+"""Lines that the name of a stand may take in the drawing. [-]"""
+
+MOST_PLACES = 12
+"""Places of uneven rows that are written out. [-]"""
+
+_ASCII = str.maketrans("┌┬┐│├┼┤└┴┘─▲·…⋯→", "+++|++++++-^.~~>")
+
+Texts = list[str]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """Metres of one line of the drawing, as columns."""
+
+    t0: float
+    t1: float
+    per_metre: float
+
+    @property
+    def columns(self) -> int:
+        """Cells of the line, both borders included."""
+        return self.column(self.t1) + 1
+
+    def column(self, t: float) -> int:
+        """Return the cell of a distance from the anchor; halves go to the far side."""
+        return floor((t - self.t0) * self.per_metre + 0.5 + 1e-6)
+
+
+def plain_ascii(text: str) -> str:
+    """
+    Return a drawing for a terminal that knows no box-drawing letters.
+
+    Examples
+    --------
+    >>> plain_ascii("│ ▲ │")
+    '| ^ |'
+    """
+    return text.translate(_ASCII)
+
+
+def section_drawing(profile: Profile, *, columns: int = COLUMNS) -> str:
+    """
+    Draw a section to scale, in lines of text.
+
+    Parameters
+    ----------
+    profile : Profile
+        The section and what is on it.
+    columns : int, default 80
+        Letters to a line. [columns]
+
+    Returns
+    -------
+    drawing : str
+        Bands with their names, widths and stands, rows as letters, trees as triangles, and below
+        them the passes of each operation. Rows too close to be told apart are drawn again,
+        larger. Where there are many bands the middle is left out, and the drawing says so.
+    """
+    letters = _letters(profile)
+    lines = _lines_of_cuts(profile.section.cuts, columns - 2)
+    widest = max(line[-1].t1 - line[0].t0 for line in lines)
+    scales = [_Scale(line[0].t0, line[-1].t1, (columns - 2) / widest) for line in lines]
+    head = ["near side" + "far side →".rjust(columns - 9)]
+    texts = [_line_drawing(profile, scale, letters) for scale in scales]
+    if len(texts) > MOST_LINES:
+        left_out = sum(cut.grows for line in lines[3:-2] for cut in line)
+        texts = [*texts[:3], [f"⋯ {left_out} bands more, in the table below ⋯"], *texts[-2:]]
+    close = _close_ups(profile, scales[0].per_metre, letters, columns - 2)
+    parts = [head, *itertools.chain.from_iterable((text, [""]) for text in texts), *close]
+    return "\n".join([*itertools.chain.from_iterable(parts), *_legend(profile, letters)])
+
+
+def section_words(profile: Profile) -> Texts:
+    """
+    Say a section in words: every band, its edges, its rows, its borders, its passes.
+
+    Parameters
+    ----------
+    profile : Profile
+        The section and what is on it.
+
+    Returns
+    -------
+    words : list of str
+        Lines of text; distances are from the anchor unless they say otherwise. Bands that come
+        again with the same rows are told once.
+    """
+    words = _band_words(profile)
+    words += _border_words(profile)
+    words += _pass_words(profile)
+    words += [f"{given.what}" for given in profile.section.gave_way]
+    return words
+
+
+# Words
+
+
+def _band_words(profile: Profile) -> Texts:
+    """Tell each band, those that come again in one line."""
+    words: Texts = []
+    told: dict[tuple[object, ...], str] = {}
+    for i, cut in enumerate(profile.section.cuts):
+        place = f"{cut.t0:.2f} to {cut.t1:.2f} m, {cut.width:.2f} m wide"
+        likeness = _likeness(profile, i)
+        if likeness in told:
+            words.append(_sentence(f"{_name(cut)}: {place}; the same as {told[likeness]}."))
+            continue
+        told[likeness] = _name(cut)
+        note = f" ({cut.note})" if cut.note else ""
+        words.append(_sentence(f"{_name(cut)}: {place}; {_stand_word(profile, i)}{note}."))
+        words += [f"  {line}" for line in _content_words(profile, i)]
+    return words
+
+
+def _sentence(words: str) -> str:
+    """Return words with a capital letter in front."""
+    return words[0].upper() + words[1:]
+
+
+def _name(cut: Cut) -> str:
+    """Return what a cut is called in words."""
+    return f"band {cut.number} ({cut.band})" if cut.grows else cut.kind.value
+
+
+def _short_name(cut: Cut) -> str:
+    """Return what a cut is called in the drawing."""
+    if not cut.grows:
+        return cut.kind.value
+    between = " no. " if cut.band[-1].isdigit() else " "
+    return f"{cut.band}{between}{cut.number}"
+
+
+def _stand_word(profile: Profile, i: int) -> str:
+    """Return what grows on a cut, or that nothing is sown."""
+    stand, cut = profile.stands[i], profile.section.cuts[i]
+    if stand is not None:
+        return stand.name
+    return "bare ground" if cut.grows else "no band"
+
+
+def _likeness(profile: Profile, i: int) -> tuple[object, ...]:
+    """Return what makes one cut the same as another: stand, width and places of its rows."""
+    cut = profile.section.cuts[i]
+    mine = profile.rows.cut == i
+    rows = np.round(profile.rows.t[mine] - cut.t0, 4).tolist()
+    trees = np.round(profile.tree_rows.t[profile.tree_rows.cut == i] - cut.t0, 4).tolist()
+    stand = profile.stands[i]
+    name = stand.name if stand is not None else ""
+    sowings = profile.rows.sowing[mine].tolist()
+    return cut.kind, name, round(cut.width, 4), *rows, *sowings, "trees", *trees
+
+
+def _content_words(profile: Profile, i: int) -> Texts:
+    """Tell the sowings and tree rows of one cut."""
+    cut, stand = profile.section.cuts[i], profile.stands[i]
+    words = []
+    for j, sowing in enumerate(stand.sowing if stand is not None else ()):
+        t = profile.rows.t[(profile.rows.cut == i) & (profile.rows.sowing == j)]
+        words.append(f"{sowing.label}: {_sowing_words(sowing, t, cut)}")
+    trees = profile.tree_rows.t[profile.tree_rows.cut == i]
+    if len(trees):
+        band = profile.pattern.bands[cut.index].trees
+        step = f", a tree every {band.in_row_spacing:.2f} m" if band is not None else ""
+        words.append(f"trees: {_places(trees)}{step}")
+    return words
+
+
+def _sowing_words(sowing: Sowing, t: NDArray[np.float64], cut: Cut) -> str:
+    """Tell where the rows of one sowing stand, and the half-gaps they leave at the edges."""
+    if sowing.place == "standing":
+        return "stands there already, over the whole band"
+    if sowing.place == "broadcast":
+        return "broadcast over the whole band"
+    skipped = f"; rows under the wheels of {' and '.join(sowing.skip)} are left out when laid"
+    after = skipped if sowing.skip else ""
+    if not len(t):
+        return f"no row{after}"
+    edges = f"; {t[0] - cut.t0:.4g} m from the near edge, {cut.t1 - t[-1]:.4g} m from the far edge"
+    cleared = f"; {sowing.cleared:g} m cleared at each row" if sowing.cleared is not None else ""
+    return f"{_places(t)}{edges}{cleared}{after}"
+
+
+def _places(t: NDArray[np.float64]) -> str:
+    """Return the number of rows and where they stand, by their step where they are even."""
+    count = "1 row" if len(t) == 1 else f"{len(t)} rows"
+    steps = np.diff(t)
+    if len(t) > 2 and np.ptp(steps) < 1e-6:
+        return f"{count}, {t[0]:.4f} to {t[-1]:.4f} m, {steps[0]:.4g} m apart"
+    shown = [f"{place:.4f}" for place in t[:MOST_PLACES]]
+    more = ["…"] if len(t) > MOST_PLACES else []
+    return f"{count} at {', '.join([*shown, *more])} m"
+
+
+def _border_words(profile: Profile) -> Texts:
+    """Tell the gap across each kind of border between bands that grow something else."""
+    words: Texts = []
+    told: set[str] = set()
+    cuts, rows = profile.section.cuts, profile.rows
+    for i, (near, far) in enumerate(itertools.pairwise(cuts)):
+        before, beyond = rows.t[rows.cut == i], rows.t[rows.cut == i + 1]
+        if not (len(before) and len(beyond)) or profile.stands[i] is profile.stands[i + 1]:
+            continue
+        gaps = near.t1 - before[-1], beyond[0] - far.t0
+        grown = _stand_word(profile, i), _stand_word(profile, i + 1)
+        kind = f"{grown} {gaps[0]:.4f} {gaps[1]:.4f}"
+        if kind not in told:
+            told.add(kind)
+            words.append(
+                f"Border of {_name(near)} and {_name(far)} at {near.t1:.2f} m: the last "
+                f"row {gaps[0]:.4g} m before it, the first {gaps[1]:.4g} m beyond it, "
+                f"{sum(gaps):.4g} m from row to row."
+            )
+    return words
+
+
+def _pass_words(profile: Profile) -> Texts:
+    """Tell the passes of each operation, and how much ground its last passes work twice."""
+    words = []
+    passes = profile.passes
+    for i, operation in enumerate(profile.plan.operations):
+        mine = passes.operation == i
+        machine = profile.plan.machine(operation.machine)
+        name = f"{operation.name} ({machine.name}, {machine.working_width:g} m, {operation.over})"
+        if not mine.any():
+            words.append(f"{name}: no pass here.")
+            continue
+        count = int(mine.sum())
+        fresh = (passes.t1 - passes.t0)[mine]
+        spare = machine.working_width * count - float(fresh.sum())
+        twice = f"; {spare:.2f} m of its width is no fresh ground" if spare > ACROSS_SLACK else ""
+        words.append(f"{name}: {count} {'pass' if count == 1 else 'passes'}{twice}.")
+    return words
+
+
+# Drawing
+
+
+def _lines_of_cuts(cuts: Sequence[Cut], columns: int) -> list[list[Cut]]:
+    """Share the cuts out over lines, so that the narrowest can still be read."""
+    readable = [columns * cut.width / NARROWEST for cut in cuts if cut.width > ACROSS_SLACK]
+    room = max(min(readable), max(cut.width for cut in cuts) * (1 + NARROWEST / columns))
+    lines: list[list[Cut]] = [[]]
+    for cut in cuts:
+        if lines[-1] and cut.t1 - lines[-1][0].t0 > room + ACROSS_SLACK:
+            lines.append([])
+        lines[-1].append(cut)
+    return lines
+
+
+def _line_drawing(profile: Profile, scale: _Scale, letters: dict[str, str]) -> Texts:
+    """Draw one line of the section."""
+    inside = range(len(profile.section.cuts))
+    cuts = [i for i in inside if scale.t0 - 1e-9 <= profile.section.cuts[i].t0 < scale.t1 - 1e-9]
+    edges = [profile.section.cuts[i].t0 for i in cuts] + [scale.t1]
+    borders = [scale.column(t) for t in edges]
+    texts = [_edge_numbers(edges, borders), _rule(borders, "┌┬┐")]
+    texts += [_cells(borders, words) for words in _labels(profile, cuts, borders)]
+    texts += _grown(profile, scale, cuts, borders, letters)
+    texts.append(_rule(borders, "└┴┘"))
+    return texts + _pass_lines(profile, scale)
+
+
+def _labels(profile: Profile, cuts: Sequence[int], borders: Sequence[int]) -> list[Texts]:
+    """Return the words written into the bands of a line, a list for each line of text."""
+    several = []
+    for (low, high), i in _beds(borders, cuts):
+        cut = profile.section.cuts[i]
+        room = max(high - low - 1, 1)
+        stand = wrap(_stand_word(profile, i) if cut.grows else "", room)
+        name = wrap(_short_name(cut), room)
+        several.append([*name[:LABEL_LINES], f"{cut.width:.2f} m", *stand[:LABEL_LINES]])
+    return [list(words) for words in itertools.zip_longest(*several, fillvalue="")]
+
+
+def _edge_numbers(edges: Sequence[float], borders: Sequence[int]) -> str:
+    """Write the distance from the anchor over each border that has room for it."""
+    first, last = f"{edges[0]:.2f}", f"{edges[-1]:.2f} m"
+    end = max(borders[-1] - len(last) + 1, len(first) + 1)
+    line = first
+    for t, border in zip(edges[1:-1], borders[1:-1], strict=True):
+        text = f"{t:.2f}"
+        left = border - len(text) // 2
+        if len(line) < left and left + len(text) < end:
+            line = line.ljust(left) + text
+    return line.ljust(end) + last
+
+
+def _rule(borders: Sequence[int], corners: str) -> str:
+    """Draw the line above or below the bands."""
+    first, middle, last = corners
+    cells = ["─"] * (borders[-1] + 1)
+    for border in borders[1:-1]:
+        cells[border] = middle
+    cells[0], cells[-1] = first, last
+    return "".join(cells)
+
+
+def _cells(borders: Sequence[int], words: Sequence[str]) -> str:
+    """Write one word into the middle of each band."""
+    line = "│"
+    for (low, high), word in zip(itertools.pairwise(borders), words, strict=True):
+        room = max(high - low - 1, 0)
+        fits = word if len(word) <= room else word[: max(room - 1, 0)] + "…" * (room > 0)
+        line += fits.center(room) + "│" * (high > low)
+    return line
+
+
+def _grown(
+    profile: Profile,
+    scale: _Scale,
+    cuts: Sequence[int],
+    borders: Sequence[int],
+    letters: dict[str, str],
+) -> Texts:
+    """Draw trees, rows and crops without rows, a line each where there are any."""
+    trees = [(_tree_at(profile, i), "▲") for i in cuts]
+    lines = []
+    if any(len(t) for t, _ in trees):
+        words = [_ticks(scale, edge, [pair]) for edge, pair in _beds(borders, trees)]
+        lines.append(_cells(borders, words))
+    if any((profile.rows.cut == i).any() for i in cuts):
+        rows = [_rows_at(profile, i, letters) for i in cuts]
+        lines.append(
+            _cells(borders, [_ticks(scale, e, pairs) for e, pairs in _beds(borders, rows)])
+        )
+    covers = [_covers(profile.stands[i]) for i in cuts]
+    for k in range(max((len(cover) for cover in covers), default=0)):
+        words = [
+            _cover(letters[cover[k].label], high - low - 1) if k < len(cover) else ""
+            for (low, high), cover in _beds(borders, covers)
+        ]
+        lines.append(_cells(borders, words))
+    return lines
+
+
+def _beds(borders: Sequence[int], things: Sequence[T]) -> Iterator[tuple[tuple[int, int], T]]:
+    """Pair the borders of each band with something of it."""
+    return zip(itertools.pairwise(borders), things, strict=True)
+
+
+def _tree_at(profile: Profile, i: int) -> NDArray[np.float64]:
+    """Return the tree rows of one cut. [m]"""
+    return profile.tree_rows.t[profile.tree_rows.cut == i]
+
+
+def _rows_at(
+    profile: Profile, i: int, letters: dict[str, str]
+) -> list[tuple[NDArray[np.float64], str]]:
+    """Return the rows of one cut, each sowing with its letter."""
+    stand = profile.stands[i]
+    mine = profile.rows.cut == i
+    return [
+        (profile.rows.t[mine & (profile.rows.sowing == j)], letters[sowing.label])
+        for j, sowing in enumerate(stand.sowing if stand is not None else ())
+        if sowing.in_rows
+    ]
+
+
+def _ticks(
+    scale: _Scale, edge: tuple[int, int], several: Sequence[tuple[NDArray[np.float64], str]]
+) -> str:
+    """Draw the rows between two borders; where two sowings meet in a column, the first wins."""
+    low, high = edge
+    cells = [" "] * max(high - low - 1, 0)
+    if not cells:
+        return ""
+    for t, letter in reversed(several):
+        for place in t.tolist():
+            cells[min(max(scale.column(place) - low - 1, 0), len(cells) - 1)] = letter
+    return "".join(cells)
+
+
+def _covers(stand: Stand | None) -> list[Sowing]:
+    """Return the sowings of a stand that have no rows."""
+    return [sowing for sowing in (stand.sowing if stand is not None else ()) if not sowing.in_rows]
+
+
+def _cover(letter: str, room: int) -> str:
+    """Draw a crop without rows as its letter among dots."""
+    return (f"{letter}··" * (room // 3 + 1))[: max(room, 0)]
+
+
+def _pass_lines(profile: Profile, scale: _Scale) -> Texts:
+    """Draw the passes of each operation under the bands."""
+    lines = []
+    passes = profile.passes
+    for i, operation in enumerate(profile.plan.operations):
+        here = (passes.operation == i) & (passes.reach1 > scale.t0) & (passes.reach0 < scale.t1)
+        here &= (np.minimum(passes.t1, scale.t1) - np.maximum(passes.t0, scale.t0)) > ACROSS_SLACK
+        if not here.any():
+            continue
+        width = profile.plan.machine(operation.machine).working_width
+        lines.append(f"{operation.name}: {operation.machine}, {width:g} m")
+        lines += _brackets(profile, scale, np.flatnonzero(here))
+    return lines
+
+
+def _brackets(profile: Profile, scale: _Scale, which: NDArray[np.int64]) -> Texts:
+    """Draw passes as brackets; one that overlaps the pass before goes on a line of its own."""
+    passes = profile.passes
+    lines: Texts = [""]
+    for k in which.tolist():
+        low, high = (scale.column(float(t[k])) for t in (passes.reach0, passes.reach1))
+        text = _bracket(low, high, int(passes.number[k]), scale.columns)
+        left = max(low, 0)
+        row = next((r for r, line in enumerate(lines) if len(line) <= left + 1), len(lines))
+        if row == len(lines):
+            lines.append("")
+        joins = len(lines[row]) == left + 1
+        lines[row] = lines[row][:left].ljust(left) + ("┴" + text[1:] if joins else text)
+    return lines
+
+
+def _bracket(low: int, high: int, number: int, columns: int) -> str:
+    """Draw one pass; an open end means that the machine reaches beyond the drawing."""
+    first = "└" if low >= 0 else "←"
+    last = "┘" if high < columns else "→"
+    room = min(high, columns - 1) - max(low, 0) - 1
+    label = str(number) if len(str(number)) <= room else ""
+    spaced = f" {label} " if len(label) + 2 <= room else label
+    return first + spaced.center(room, "─") + last
+
+
+# Close-ups and legend
+
+
+def _close_ups(
+    profile: Profile, per_metre: float, letters: dict[str, str], columns: int
+) -> list[Texts]:
+    """Draw again, larger, the rows of each stand that are too close in the drawing."""
+    drawn: set[str] = set()
+    parts: list[Texts] = []
+    for i, cut in enumerate(profile.section.cuts):
+        stand = profile.stands[i]
+        t = profile.rows.t[profile.rows.cut == i]
+        gap = float(np.diff(np.unique(np.round(t, 6))).min()) if len(t) > 1 else np.inf
+        if stand is None or stand.name in drawn or gap * per_metre >= CLOSE:
+            continue
+        drawn.add(stand.name)
+        far = min(cut.t1, cut.t0 + columns * gap / CLOSE_UP)
+        parts.append(_close_up(profile, i, _Scale(cut.t0, far, CLOSE_UP / gap), letters))
+    return parts
+
+
+def _close_up(profile: Profile, i: int, scale: _Scale, letters: dict[str, str]) -> Texts:
+    """Draw the rows at the near edge of one band."""
+    cut = profile.section.cuts[i]
+    borders = [0, scale.columns - 1]
+    rows = [(t[t < scale.t1 - 1e-9], letter) for t, letter in _rows_at(profile, i, letters)]
+    whole = scale.t1 > cut.t1 - 1e-9
+    what = "" if whole else f" its first {scale.t1 - scale.t0:.2f} m,"
+    return [
+        f"Close up, {_short_name(cut)},{what} {_stand_word(profile, i)}:",
+        _edge_numbers([scale.t0, scale.t1], borders),
+        "│" + _ticks(scale, (borders[0], borders[1]), rows) + ("│" if whole else "⋯"),
+        "",
+    ]
+
+
+def _letters(profile: Profile) -> dict[str, str]:
+    """Give each sowing a letter: its own first one where it is still free."""
+    letters: dict[str, str] = {}
+    for sowing in _sowings(profile):
+        wanted = [letter for letter in sowing.label.lower() if letter.isalnum()]
+        free = [letter for letter in [*wanted, *"abcdefghijklmnopqrstuvwxyz0123456789"]]
+        taken = set(letters.values())
+        letters[sowing.label] = next((x for x in free if x not in taken), "*")
+    return letters
+
+
+def _sowings(profile: Profile) -> list[Sowing]:
+    """Return the sowings of the section, each label once."""
+    found: dict[str, Sowing] = {}
+    for stand in profile.stands:
+        for sowing in stand.sowing if stand is not None else ():
+            found.setdefault(sowing.label, sowing)
+    return list(found.values())
+
+
+def _legend(profile: Profile, letters: dict[str, str]) -> Texts:
+    """Say what the letters mean."""
+    words = [f"{letters[s.label]} {s.label}{_manner(s)}" for s in _sowings(profile)]
+    if len(profile.tree_rows.t):
+        words.append("▲ tree row")
+    return wrap(", ".join(words), COLUMNS)
+
+
+def _manner(sowing: Sowing) -> str:
+    """Say how a crop without rows got there."""
+    return "" if sowing.in_rows else f" ({sowing.place})"
