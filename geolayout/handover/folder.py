@@ -28,14 +28,12 @@ step  deed                                  NAME    old   new   the next run
 
 Every deed of the next run leads from one line of the table to another, so it may be cut as well.
 At step 2 the new folder is whole and could be put in; going back is chosen because it trusts the
-names alone. A third sibling, ``.NAME.geolayout-lock``, keeps two runs apart. The lock is on the
-open file and dies with its process: one left behind blocks nobody.
+names alone. A third sibling, ``.NAME.geolayout-lock``, keeps two runs apart.
 """
 
 import errno
 import json
 import os
-import shutil
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -43,18 +41,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from geolayout.errors import FileError
-
-if sys.platform == "win32":
-    import msvcrt
-else:
-    import fcntl
+from geolayout.handover.disk import plainly, remove, rename
+from geolayout.handover.lock import alone
 
 __all__ = ["SUMMARY", "WRITTEN_BY", "files_in", "fresh_folder", "put_back"]
 
 SUMMARY = "summary.json"
 WRITTEN_BY = "geolayout"
 
-_LOCK_TRIES = 100  # each fails only if another run ended in that very moment
 _NO_FOLDER_SYNC = frozenset({errno.EINVAL, errno.ENOTSUP})  # said by some network file systems
 
 
@@ -108,7 +102,7 @@ def put_back(target: Path) -> str | None:
     site = _site_of(target)
     if not any(os.path.lexists(path) for path in (site.new, site.old, site.lock)):
         return None
-    with _alone(site):
+    with alone(site.target, lock=site.lock):
         return _mend(site)
 
 
@@ -152,15 +146,15 @@ def fresh_folder(target: Path, *, replace: bool) -> Iterator[Path]:
     """
     site = _site_of(target)
     _check_place(site)
-    with _alone(site):
+    with alone(site.target, lock=site.lock):
         _mend(site)
         _check_free(site.target, replace=replace)
         try:
-            with _plainly(f"{site.new} could not be made"):
+            with plainly(f"{site.new} could not be made"):
                 site.new.mkdir()
             yield site.new
             _check_listed(site.new)
-            with _plainly(f"{site.new} could not be written out to the disk"):
+            with plainly(f"{site.new} could not be written out to the disk"):
                 _sync_tree(site.new)
                 _sync_folder(site.target.parent)
             _check_free(site.target, replace=replace)  # it may have changed while we wrote
@@ -211,10 +205,10 @@ def _mend(site: _Site) -> str | None:
             _discard_old(site)
             said = f"The former {name}, left beside the new one by a run cut short, was removed."
         else:
-            _rename(site.old, site.target)
+            rename(site.old, site.target)
             said = f"{name}, moved aside by a run that was cut short, was put back whole."
     if os.path.lexists(site.new):
-        _remove(site.new)
+        remove(site.new)
         said = said or f"The unfinished leavings of a run cut short beside {name} were removed."
     return said
 
@@ -222,44 +216,18 @@ def _mend(site: _Site) -> str | None:
 def _swap(site: _Site) -> None:
     """Take steps 2 and 3, and make sure of the new name before the old folder is touched."""
     if os.path.lexists(site.target):
-        _rename(site.target, site.old)
-    _rename(site.new, site.target)
-    with _plainly(f"{site.target.parent} could not be written out to the disk"):
+        rename(site.target, site.old)
+    rename(site.new, site.target)
+    with plainly(f"{site.target.parent} could not be written out to the disk"):
         _sync_folder(site.target.parent)
 
 
 def _discard_old(site: _Site) -> None:
     """Take steps 4 and 5: renamed first, as a half-removed folder must never be called old."""
     if os.path.lexists(site.new):
-        _remove(site.new)
-    _rename(site.old, site.new)
-    _remove(site.new)
-
-
-def _rename(source: Path, goal: Path) -> None:
-    with _plainly(f"{source} could not be renamed to {goal.name}"):
-        os.rename(source, goal)  # noqa: PTH104  (one plain system call, the same word as above)
-
-
-def _remove(folder: Path) -> None:
-    with _plainly(f"{folder} could not be removed"):
-        shutil.rmtree(folder)
-
-
-@contextmanager
-def _plainly(found: str) -> Iterator[None]:
-    """Tell an error of the system in our three parts."""
-    try:
-        yield
-    except FileError:
-        raise
-    except OSError as error:
-        raise FileError(
-            f"{found}.",
-            f"The system says: {error.strerror or error}.",
-            "Close programs that have it open, see that the disk has room and may be written, "
-            "or name another folder.",
-        ) from error
+        remove(site.new)
+    rename(site.old, site.new)
+    remove(site.new)
 
 
 def _site_of(target: Path) -> _Site:
@@ -339,7 +307,7 @@ def _check_ours(target: Path) -> None:
             "Only a folder that was written by it is replaced.",
             "Name another folder, or remove this one yourself.",
         )
-    with _plainly(f"{target} could not be read"):
+    with plainly(f"{target} could not be read"):
         strangers = [name for name in files_in(target) if name not in listed]
     if strangers:
         others = f" and {len(strangers) - 1} more" if len(strangers) > 1 else ""
@@ -365,7 +333,7 @@ def _listed(folder: Path) -> frozenset[str] | None:
     summary = folder / SUMMARY
     if folder.is_symlink() or summary.is_symlink() or not summary.is_file():
         return None
-    with _plainly(f"{summary} could not be read"):
+    with plainly(f"{summary} could not be read"):
         read = summary.read_bytes()
     try:
         content = json.loads(read)
@@ -419,84 +387,3 @@ def _sync_folder(folder: Path) -> None:
             raise
     finally:
         os.close(descriptor)
-
-
-@contextmanager
-def _alone(site: _Site) -> Iterator[None]:
-    """Hold the lock of a target, or say that another run holds it."""
-    with _plainly(f"Nothing can be written in {site.target.parent}"):
-        descriptor = _take_lock(site)
-    try:
-        yield
-    finally:
-        _drop_lock(site.lock, descriptor)
-
-
-def _take_lock(site: _Site) -> int:
-    """Open the lock file and lock it; once more if its holder removed it in between."""
-    for _ in range(_LOCK_TRIES):
-        descriptor, locked = _open_lock(site.lock)
-        standing = _is_file(descriptor, site.lock)
-        if locked and standing:
-            return descriptor
-        os.close(descriptor)
-        if standing:
-            break
-    raise FileError(
-        f"Another run is writing {site.target}.",
-        "Two at once would spoil each other's work.",
-        "Wait until it has finished, or name another folder.",
-    )
-
-
-def _open_lock(lock: Path) -> tuple[int, bool]:
-    """Return the open lock file, and whether it could be locked."""
-    if lock.is_symlink():  # it would have us write elsewhere
-        raise OSError(errno.ELOOP, f"{lock.name} is a link")
-    descriptor = os.open(lock, os.O_RDWR | os.O_CREAT, 0o666)
-    try:
-        return descriptor, _try_lock(descriptor)
-    except OSError:  # a disk that knows no locks: refused, as two runs could not be kept apart
-        os.close(descriptor)
-        raise
-
-
-def _is_file(descriptor: int, path: Path) -> bool:
-    """Tell whether the open file still stands under its name."""
-    try:
-        return os.path.samestat(os.fstat(descriptor), path.stat(follow_symlinks=False))
-    except FileNotFoundError:
-        return False
-
-
-if sys.platform == "win32":
-
-    def _try_lock(descriptor: int) -> bool:
-        try:
-            msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
-        except PermissionError:
-            return False
-        return True
-
-    def _drop_lock(lock: Path, descriptor: int) -> None:
-        # Closed first: an open file cannot be removed there.
-        os.close(descriptor)
-        with suppress(OSError):  # the next holder has it open already, and removes it
-            lock.unlink()
-
-else:
-
-    def _try_lock(descriptor: int) -> bool:
-        try:
-            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return False
-        return True
-
-    def _drop_lock(lock: Path, descriptor: int) -> None:
-        # Removed while still held: whoever has the old file open notices and makes a new one.
-        try:
-            with suppress(OSError):  # one that stays does no harm
-                lock.unlink()
-        finally:
-            os.close(descriptor)

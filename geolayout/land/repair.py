@@ -17,20 +17,15 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
 from geolayout.land.frame import geodesic_area
+from geolayout.land.spikes import without_spikes
 
 __all__ = ["Finding", "check_lonlat", "made_valid", "sound_polygon"]
 
 SMALLEST_PART = 1.0
 """Parts under this are slips of the pen, and parts may not overlap by more. [m2]"""
 
-SPIKE_WIDTH = 0.001
-"""A line that goes out and comes back within this encloses nothing. [m]"""
-
 UNTANGLING_ROUNDS = 5
 """More than any drawn boundary has needed; the last leaves it valid all the same. [-]"""
-
-METRES_PER_DEGREE = 111_320.0
-"""Of latitude, near enough to judge a spike by. [m]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,24 +194,18 @@ def _without_repeats(parts: list[Polygon], findings: list[Finding]) -> list[Poly
 def _untangled(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
     """Cut spikes off and split crossings, which may bare the one or the other again."""
     for _ in range(UNTANGLING_ROUNDS):
-        parts = _without_spikes(parts, findings)
+        parts = _trimmed(parts, findings)
         if all(part.is_valid for part in parts):
             break
         parts = _without_crossings(parts, findings)
     return parts
 
 
-def _without_spikes(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+def _trimmed(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
     """Drop corners at which the line turns back on itself."""
-    trimmed, tips = [], []
-    for part in parts:
-        rings = [_trimmed_ring(ring) for ring in shapely.get_rings(part)]
-        outer, *holes = (corners for corners, _ in rings)
-        found = [tip for _, ring_tips in rings for tip in ring_tips]
-        tips += found
-        # An outer ring that is all spike stays as drawn, to be dropped as a part of no area.
-        keep = not found or len(outer) < 4
-        trimmed.append(part if keep else Polygon(outer, [h for h in holes if len(h) >= 4]))
+    cuts = [without_spikes(part) for part in parts]
+    trimmed = [part for part, _ in cuts]
+    tips = [tip for _, part_tips in cuts for tip in part_tips]
     if tips:
         change = _total_area(trimmed) - _total_area(parts)
         findings.append(Finding("spike", _spike_sentence(tips), change))
@@ -227,33 +216,6 @@ def _spike_sentence(tips: list[NDArray[np.float64]]) -> str:
     if len(tips) == 1:
         return f"A spike under 1 mm wide was cut off at {_place(*tips[0])}."
     return f"{len(tips)} spikes under 1 mm wide were cut off, the first at {_place(*tips[0])}."
-
-
-def _trimmed_ring(ring: BaseGeometry) -> tuple[NDArray[np.float64], list[NDArray[np.float64]]]:
-    """Cut the spikes off one ring; the closed corners that stay and the tips that went."""
-    corners = shapely.get_coordinates(ring)[:-1]
-    tips: list[NDArray[np.float64]] = []
-    # Cutting a tip off may bare the next one, so go on until the ring has none.
-    while len(corners) >= 3 and (spikes := _spikes(corners)).any():
-        tip = int(np.flatnonzero(spikes)[0])
-        tips.append(corners[tip])
-        corners = np.delete(corners, tip, axis=0)
-        corners = corners[(corners != np.roll(corners, 1, axis=0)).any(axis=1)]
-    return np.concatenate((corners, corners[:1])), tips
-
-
-def _spikes(corners: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Tell the corners of an open ring at which it goes back along its own line."""
-    scale = METRES_PER_DEGREE * np.array([np.cos(np.radians(corners[:, 1].mean())), 1.0])
-    metres = (corners - corners[0]) * scale
-    back = np.roll(metres, 1, axis=0) - metres
-    on = np.roll(metres, -1, axis=0) - metres
-    longer = np.maximum(np.hypot(*back.T), np.hypot(*on.T))
-    cross = np.abs(back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0])
-    inward = (back * on).sum(axis=1) > 0.0
-    # Cross product over the longer arm: how far the end of the shorter lies off the longer.
-    spikes: NDArray[np.bool_] = inward & (cross <= SPIKE_WIDTH * longer)
-    return spikes
 
 
 def _without_crossings(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -22,11 +21,13 @@ from geolayout.layout.ground import (
     loose_ground,
     section_ground,
 )
+from geolayout.layout.overlay import joined, without
 from geolayout.layout.passes import Passes, join_passes, lay_passes
 from geolayout.layout.resolve import crop_land_of, guides_of
 from geolayout.layout.rows import Rows, join_rows, lay_rows
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
+from geolayout.plan.ground import Guide
 from geolayout.plan.grows import season_shift, stand_on, stand_options
 from geolayout.plan.passplaces import place_passes
 from geolayout.plan.plan import Plan, Season
@@ -128,7 +129,7 @@ def lay_out(
         _block(plan, shape, field, (layers.drivable, land), season)
         for shape, land in zip(shapes, lands, strict=True)
     ]
-    headland = shapely.union_all([block.headland for block in blocks])
+    headland = joined([block.headland for block in blocks])
     around = (field, layers, headland)
     laid = [_laid(plan, season, block, i, around) for i, block in enumerate(blocks)]
     if not any(part.ground.bands for part in laid):
@@ -157,6 +158,7 @@ def _block(
 ) -> Block:
     """Return a block with its section, before its ground is cut."""
     guide = plan.guide_of(shape)
+    _check_resolved(guide)
     guides = guides_of(guide, field)
     headland, crop_land, ends = crop_land_of(plan, shape, lands, guides)
     pattern = plan.pattern(shape.pattern if shape is not None else None)
@@ -183,6 +185,16 @@ def _block(
         place_tree_rows(section.cuts, pattern),
         own.stand or "",
     )
+
+
+def _check_resolved(guide: Guide) -> None:
+    """Refuse a guide that is still a wish."""
+    if not guide.resolved:
+        raise LayoutError(
+            "The plan's guide is not resolved.",
+            "A layout needs a bearing, an anchor and the number of its band, not a wish.",
+            "Resolve the plan first.",
+        )
 
 
 def _narrowest_band(plan: Plan) -> float:
@@ -261,7 +273,7 @@ def _loose_ground(
 ) -> list[Ground]:
     """Return the ground outside every section."""
     margin_stand = (plan.margin.stand if plan.margin is not None else None) or "grass"
-    outside = shapely.difference(layers.drivable, shapely.union_all(list(lands)))
+    outside = without(layers.drivable, joined(lands))
     loose = [
         loose_ground(layers.obstacle, "obstacle"),
         loose_ground(layers.keep_clear, "keep-clear"),

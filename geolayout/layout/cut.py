@@ -8,7 +8,6 @@ rectangle, and clip. The generic way is the judge of the fast one.
 """
 
 import itertools
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,9 +16,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.guides import Guides, Straight
-from geolayout.layout.scan import scan
 
-__all__ = ["Pieces", "cut_at_necks", "cut_generic", "cut_land", "cut_straight", "polygon_parts"]
+__all__ = ["Pieces", "cut_generic", "cut_land", "cut_straight", "polygon_parts"]
 
 CRUMB = 1e-12
 """Share of the land below which a piece is rounding and no piece. [-]"""
@@ -74,7 +72,7 @@ def cut_land(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) -> 
 def cut_generic(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) -> Pieces:
     """Cut land at the lines of any guide: node, polygonize, label by an inner point."""
     if land.is_empty:
-        return _gather([], [])
+        return _no_pieces()
     lines = guides.lines(np.asarray(edges), land)
     net = shapely.union_all([*lines, shapely.boundary(land)])
     faces = shapely.get_parts(shapely.polygonize([net]))
@@ -91,17 +89,17 @@ def cut_generic(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) 
 def cut_straight(land: BaseGeometry, guides: Straight, edges: NDArray[np.float64]) -> Pieces:
     """Cut land at straight lines: turn it and clip it by a rectangle per interval."""
     if land.is_empty:
-        return _gather([], [])
+        return _no_pieces()
     turned = guides.turn(land)
     low_t, low_s, high_t, high_s = shapely.bounds(turned) + np.array([-1.0, -1.0, 1.0, 1.0])
     limits = np.concatenate([[low_t], np.clip(edges, low_t, high_t), [high_t]]).tolist()
     boxes = [(a, low_s, b, high_s) for a, b in itertools.pairwise(limits)]
     clipped = np.array([shapely.clip_by_rect(turned, *box) for box in boxes], dtype=object)
-    if not shapely.is_valid(clipped).all():  # 5 in 19,199 bands of real fields
-        return cut_generic(land, guides, edges)
     parts, label = _parts_of(clipped)
     keep = shapely.area(parts) > CRUMB * land.area
     back = shapely.orient_polygons(guides.turn_back(parts[keep]))
+    if not (shapely.is_valid(clipped).all() and shapely.is_valid(back).all()):
+        return cut_generic(land, guides, edges)  # rare: a hair folds over when it is turned
     return Pieces(np.asarray(back, dtype=object), label[keep])
 
 
@@ -117,99 +115,6 @@ def _parts_of(
     return np.asarray(parts[area], dtype=object), label[area].astype(np.int64)
 
 
-def _gather(found: list[NDArray[np.object_]], labels: list[NDArray[np.int64]]) -> Pieces:
-    """Join the pieces of all intervals."""
-    return Pieces(
-        np.concatenate([np.empty(0, dtype=object), *found]),
-        np.concatenate([np.empty(0, dtype=np.int64), *labels]).astype(np.int64),
-    )
-
-
-def cut_at_necks(
-    pieces: Pieces, guides: Guides, width_of: Callable[[int], float]
-) -> tuple[Pieces, int]:
-    """
-    Part pieces that hang together by a neck no machine passes.
-
-    A neck is a place where no chord square to the guide is as wide as the machine, between two
-    places where one is. Each is cut by one line square to the guide where it is narrowest, so no
-    ground is lost.
-
-    Parameters
-    ----------
-    pieces : Pieces
-        Pieces of land.
-    guides : Guides
-        Their guides; necks are looked for along straight guides.
-    width_of : callable
-        Narrowest machine that works an interval. [m]
-
-    Returns
-    -------
-    pieces : Pieces
-        The same ground, in the same order, in as many or more pieces.
-    necks : int
-        Number of necks that were cut.
-    """
-    if not isinstance(guides, Straight):
-        return pieces, 0
-    found, labels, necks = [], [], 0
-    bent = ~_is_convex(pieces.geometry)
-    for i, piece in enumerate(pieces.geometry):
-        label = int(pieces.interval[i])
-        parts = np.array([piece], dtype=object)
-        if bent[i]:
-            places = neck_places(guides.turn(piece), width_of(label))
-            if len(places):
-                necks += len(places)
-                parts = cut_generic(piece, guides.square, places).geometry
-        found.append(parts)
-        labels.append(np.full(len(parts), label))
-    return _gather(found, labels), necks
-
-
-def _is_convex(polygons: NDArray[np.object_]) -> NDArray[np.bool_]:
-    """Tell which polygons bulge nowhere inwards, within rounding."""
-    if not len(polygons):
-        return np.empty(0, dtype=bool)
-    hull = shapely.area(shapely.convex_hull(polygons))
-    return np.asarray(hull - shapely.area(polygons) <= 1e-9 * hull, dtype=np.bool_)
-
-
-def neck_places(turned: BaseGeometry, width: float) -> NDArray[np.float64]:
-    """
-    Return the s at which a turned polygon is cut at its necks, increasing.
-
-    The widest chord is piecewise linear in s with its kinks at vertices, so it is enough to look
-    just below and just above each of them.
-
-    Parameters
-    ----------
-    turned : Polygon
-        A polygon in the turned frame, x = t and y = s.
-    width : float
-        Narrowest chord a machine passes. [m]
-    """
-    kinks = np.unique(shapely.get_coordinates(turned)[:, 1])
-    if len(kinks) < 3:
-        return np.empty(0)
-    step = np.minimum(1e-6, np.diff(kinks) / 4)
-    s = np.stack([kinks[:-1] + step, kinks[1:] - step], axis=1).ravel()
-    chords = _widest_chords(turned, s)
-    passable = np.flatnonzero(chords >= width)
-    if len(passable) < 2:
-        return np.empty(0)
-    places = []
-    for a, b in itertools.pairwise(passable.tolist()):
-        if b - a > 1:
-            places.append(s[a + 1 + int(np.argmin(chords[a + 1 : b]))])
-    return np.array(places)
-
-
-def _widest_chords(turned: BaseGeometry, s: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the widest single chord of a turned polygon at each s, shape (n,). [m]"""
-    flipped = shapely.transform(turned, lambda xy: xy[:, ::-1])
-    found = scan(flipped, s)
-    widest = np.zeros(len(s))
-    np.maximum.at(widest, found.line, found.s1 - found.s0)
-    return widest
+def _no_pieces() -> Pieces:
+    """Return what empty land is cut into."""
+    return Pieces(np.empty(0, dtype=object), np.empty(0, dtype=np.int64))

@@ -16,13 +16,15 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
-from geolayout.layout.cut import cut_at_necks, cut_land, polygon_parts
+from geolayout.layout.cut import cut_land, polygon_parts
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edges import EdgeRun, end_runs, side_runs
 from geolayout.layout.guides import Straight
 from geolayout.layout.headland import land_along, round_headland
 from geolayout.layout.lines import frozen, joined_columns, whole_numbers
+from geolayout.layout.necks import cut_at_necks
 from geolayout.plan.ground import Block as BlockPlan
+from geolayout.layout.overlay import common, joined, on_grid, without
 from geolayout.plan.ground import Headland, Margin
 from geolayout.plan.plan import Plan
 
@@ -119,18 +121,12 @@ def layers_of(field: Field, margin: Margin | None) -> Layers:
     -------
     layers : Layers
     """
-    obstacle = _areas(shapely.intersection(field.land, field.obstacles))
-    kept = shapely.difference(shapely.intersection(field.land, field.kept_clear), obstacle)
-    keep_clear = _areas(kept)
-    free = _areas(shapely.difference(field.land, shapely.union(obstacle, keep_clear)))
-    strip = _areas(shapely.intersection(free, _margin_of(field.land, margin)))
-    return Layers(obstacle, keep_clear, strip, _areas(shapely.difference(free, strip)))
-
-
-def _areas(geometry: BaseGeometry) -> BaseGeometry:
-    """Return the polygons of a geometry as one, without the lines and points of touching."""
-    parts = polygon_parts(geometry)
-    return shapely.union_all(parts) if len(parts) != 1 else parts[0]
+    land = on_grid(field.land)
+    obstacle = common(land, field.obstacles)
+    keep_clear = without(common(land, field.kept_clear), obstacle)
+    free = without(land, joined([obstacle, keep_clear]))
+    strip = common(free, _margin_of(land, margin))
+    return Layers(obstacle, keep_clear, strip, without(free, strip))
 
 
 def _margin_of(land: BaseGeometry, margin: Margin | None) -> BaseGeometry:
@@ -163,7 +159,7 @@ def block_lands(
         return [drivable]
     given = [_given_land(block, field, drivable, drawn) for block in plan.blocks]
     taken = shapely.union_all([land for land in given if land is not None])
-    rest = _areas(shapely.difference(drivable, taken))
+    rest = without(drivable, taken)
     lands = [rest if land is None else land for land in given]
     _check_apart(plan, lands, field.land.area)
     return lands
@@ -185,7 +181,7 @@ def _given_land(
             "That file was not read.",
             "Lay the plan out from its file.",
         )
-    land = _areas(shapely.intersection(drivable, shape))
+    land = common(drivable, shape)
     if land.is_empty:
         raise LayoutError(
             f"Block {block.name} has no land in the field.",
@@ -255,8 +251,8 @@ def headland_within(
         holes = _holes(land)
         join = "mitre" if headland.corners == "mitred" else "round"
         near = shapely.buffer(holes, width, join_style=join, mitre_limit=5.0)
-        found = shapely.union(found, shapely.intersection(land, near))
-    return _areas(found), ends
+        found = joined([found, common(land, near)])
+    return found, ends
 
 
 def _holes(land: BaseGeometry) -> BaseGeometry:

@@ -88,17 +88,29 @@ def round_headland(land: Land, width: float, *, corners: str) -> Land:
     """
     check_width(width)
     _check_corners(corners)
-    if land.is_empty:
+    if land.is_empty or not width:
         return Polygon()
     parts = outer_parts(land)
     rings = [canonical_ring(ring) for ring in shapely.get_exterior_ring(parts)]
     filled = shapely.polygons([LinearRing(xy) for xy in rings])
     inner = shapely.buffer(filled, -width, quad_segs=QUADRANT_SEGMENTS)
-    headland = shapely.difference(parts, inner)
+    headland = np.array([_around(*both) for both in zip(parts, inner, strict=True)], dtype=object)
     if corners == "mitred":
         thinned = [xy[thinned_corners(xy)] for xy in rings]
         headland = np.concatenate([headland, _mitred_land(land, thinned, width)])
     return _areas(shapely.union_all(headland))
+
+
+def _around(part: Polygon, inner: Land) -> Land:
+    """
+    Return a part without its inner land, which lies within its outer ring and touches it nowhere.
+
+    Where nothing else is cut out of the part, the rings of both make the polygon: no overlay.
+    """
+    if part.interiors:
+        around: Land = shapely.difference(part, inner)
+        return around
+    return Polygon(part.exterior, shapely.get_exterior_ring(shapely.get_parts(inner)))
 
 
 def land_along(land: Land, runs: Sequence[EdgeRun], width: float, *, corners: str) -> Land:

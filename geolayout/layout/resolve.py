@@ -21,6 +21,7 @@ from geolayout.layout.fits import refuse_unfit
 from geolayout.layout.ground import block_lands, headland_within, layers_of
 from geolayout.layout.guides import Straight
 from geolayout.layout.hairs import without_hairs
+from geolayout.layout.overlay import common, joined, without
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Guide
 from geolayout.plan.plan import Plan
@@ -127,14 +128,12 @@ def crop_land_of(
     headland = own or plan.headland
     measured = land if own is not None else drivable
     found, ends = headland_within(measured, headland, plan.headland_width(headland), guides)
-    inside = found
-    if measured is not land:
-        inside = shapely.union_all(polygon_parts(shapely.intersection(found, land)))
-    left = without_hairs(polygon_parts(shapely.difference(land, inside)))
+    inside = common(land, found)
+    left = without_hairs(polygon_parts(without(land, inside)))
     thin = 2 * shapely.area(left) < THINNEST * shapely.length(left)
     if thin.any():
-        inside = shapely.union_all(polygon_parts(shapely.union_all([inside, *left[thin]])))
-    return inside, shapely.union_all(left[~thin]), ends
+        inside = joined([inside, *left[thin]])
+    return inside, joined(left[~thin].tolist()), ends
 
 
 def guides_of(guide: Guide, field: Field) -> Straight:

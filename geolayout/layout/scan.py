@@ -16,6 +16,7 @@ which is what an edge moved outwards by the slack adds.
 """
 
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -24,9 +25,10 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.plan.slack import EDGE_SLACK
 
-__all__ = ["Chords", "chords_with_slack", "scan"]
+__all__ = ["Chords", "chords_with_slack", "edges_of", "scan", "scan_edges"]
 
-Floats = NDArray[np.float64]
+Floats: TypeAlias = NDArray[np.float64]
+Edges: TypeAlias = tuple[Floats, Floats, Floats, Floats]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,7 +75,12 @@ def scan(turned: BaseGeometry, t: Floats) -> Chords:
     -------
     chords : Chords
     """
-    found = _crossings(_edges(turned), t)
+    return scan_edges(edges_of(turned)[:4], t)
+
+
+def scan_edges(edges: Edges, t: Floats) -> Chords:
+    """Return the chords of upright lines between edges that close, given as t0, s0, t1, s1."""
+    found = _crossings(edges, t)
     return Chords(found.line, found.s0, found.s1)
 
 
@@ -97,7 +104,7 @@ def chords_with_slack(turned: BaseGeometry, t: Floats) -> tuple[Chords, Chords]:
         Equally long; chord i of `true` lies in chord i of `wide`. A line that runs outside by
         less than the slack has its wide chord in both.
     """
-    edges = _edges(turned)
+    edges = edges_of(turned)[:4]
     beside = np.concatenate([t - EDGE_SLACK, t, t + EDGE_SLACK])
     order = np.argsort(beside, kind="stable")
     found = _crossings(edges, beside[order])
@@ -109,16 +116,19 @@ def chords_with_slack(turned: BaseGeometry, t: Floats) -> tuple[Chords, Chords]:
     return _within(true, wide), wide
 
 
-def _edges(turned: BaseGeometry) -> tuple[Floats, Floats, Floats, Floats]:
-    """Return the ends of every edge of every ring, holes included: t0, s0, t1, s1."""
-    rings = shapely.get_rings(shapely.get_parts(turned))
+def edges_of(
+    turned: BaseGeometry | NDArray[np.object_],
+) -> tuple[Floats, Floats, Floats, Floats, NDArray[np.int64]]:
+    """Return the ends of every edge, holes included: t0, s0, t1, s1, and the geometry's index."""
+    parts, owner = shapely.get_parts(turned, return_index=True)
+    rings, part = shapely.get_rings(parts, return_index=True)
     xy, ring = shapely.get_coordinates(rings, return_index=True)
     same = ring[1:] == ring[:-1]
     a, b = xy[:-1][same], xy[1:][same]
-    return a[:, 0], a[:, 1], b[:, 0], b[:, 1]
+    return a[:, 0], a[:, 1], b[:, 0], b[:, 1], owner[part[ring[:-1][same]]]
 
 
-def _crossings(edges: tuple[Floats, Floats, Floats, Floats], t: Floats) -> _Crossings:
+def _crossings(edges: Edges, t: Floats) -> _Crossings:
     """Return where lines enter and leave, and what slack adds to each end."""
     t0, s0, t1, s1 = edges
     dt, ds = t1 - t0, s1 - s0

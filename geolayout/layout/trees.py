@@ -18,6 +18,7 @@ from geolayout.land.features import kept_clear
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
 from geolayout.layout.lines import frozen, joined_columns
+from geolayout.layout.rows import run_numbers
 from geolayout.layout.scan import Chords, chords_with_slack
 from geolayout.plan.pattern import BandTrees, Setback
 from geolayout.plan.slack import EDGE_SLACK
@@ -134,15 +135,19 @@ def lay_trees(block: Block, index: int, field: Field, headland: BaseGeometry) ->
             land = land_for_trees(block.crop_land, trees.setback, field, headland)
             found.append(_trees_of_band(block, index, trees, np.flatnonzero(mine), land))
     joined = joined_columns(found)
-    order = np.lexsort((joined["position"], joined["row"]))
-    return Trees(**{name: frozen(column[order]) for name, column in joined.items()})
+    if len(found) > 2:  # the rows of several bands stand between each other
+        order = np.lexsort((joined["position"], joined["row"]))
+        joined = {name: frozen(column[order]) for name, column in joined.items()}
+    return Trees(**joined)
 
 
 def land_for_trees(
     crop_land: BaseGeometry, setback: Setback, field: Field, headland: BaseGeometry
 ) -> BaseGeometry:
     """Return the part of the crop land that every setback leaves to trees."""
-    taken = [kept_clear(feature, feature.keep_clear.trees) for feature in field.features]
+    # What is kept clear of everything is no crop land already; that includes the bodies.
+    wider = [f for f in field.features if f.keep_clear.trees > f.keep_clear.all]
+    taken = [kept_clear(feature, feature.keep_clear.trees) for feature in wider]
     if setback.boundary:
         taken.append(_near(shapely.boundary(field.land), setback.boundary))
     if setback.headland:
@@ -185,7 +190,7 @@ def _trees_of_band(
         cut,
         numbers[cut],
         row,
-        _positions(line),
+        run_numbers(line),
         ((row - 1) % len(species)).astype(np.int16),
     )
 
@@ -196,18 +201,13 @@ def _clear_of_last(
     """Drop trees that stand too near the last one kept on their line, across a gap."""
     keep = np.ones(len(s), dtype=bool)
     for i in np.flatnonzero((line[1:] == line[:-1]) & (piece[1:] != piece[:-1])) + 1:
-        last = s[:i][keep[:i]][-1]
-        j = i
-        while j < len(s) and piece[j] == piece[i] and s[j] < last + step - EDGE_SLACK:
+        j, last = i, i - 1
+        while not keep[last]:
+            last -= 1
+        while j < len(s) and piece[j] == piece[i] and s[j] < s[last] + step - EDGE_SLACK:
             keep[j] = False
             j += 1
     return keep
-
-
-def _positions(line: NDArray[np.int64]) -> NDArray[np.int32]:
-    """Number the trees along each line from 1."""
-    starts = np.searchsorted(line, line)
-    return (np.arange(len(line)) - starts + 1).astype(np.int32)
 
 
 def _none() -> Trees:

@@ -102,7 +102,8 @@ def even_rows(width: float, rows: int | None, spacing: float | None) -> NDArray[
     Raises
     ------
     MeasureError
-        If the rows reach beyond the width.
+        If no row fits, or the rows reach from edge to edge or beyond: a row on the far edge
+        would be the next band's.
 
     Examples
     --------
@@ -110,15 +111,28 @@ def even_rows(width: float, rows: int | None, spacing: float | None) -> NDArray[
     array([0.375, 1.125, 1.875, 2.625])
     """
     step = spacing if spacing is not None else width / (rows or 1)
-    count = rows if rows is not None else int((width + ACROSS_SLACK) / step)
+    count = rows if rows is not None else _rows_that_fit(width, step)
     reach = (count - 1) * step
-    if reach > width:
+    if count > 1 and reach >= width - EDGE_SLACK:
         raise MeasureError(
             f"{count} rows at {step:g} m reach {reach:g} m across ground of {width:g} m.",
             "Rows stand inside their band.",
             "Use fewer rows, a smaller spacing or a wider band.",
         )
     return np.asarray((width - reach) / 2 + step * np.arange(count), dtype=np.float64)
+
+
+def _rows_that_fit(width: float, step: float) -> int:
+    """Return how many evenly spaced rows a width holds, one at least."""
+    count = int((width + ACROSS_SLACK) / step)
+    if count < 1:
+        raise MeasureError(
+            f"No row fits at {step:g} m on ground of {width:g} m.",
+            "A row needs half its spacing on either side.",
+            "Give rows = 1 for a single row in the middle, or widen the band.",
+        )
+    # rows nearer together than the slack would reach beyond the ground
+    return min(count, int((width - EDGE_SLACK) / step) + 1)
 
 
 def motif_rows(width: float, at: Sequence[float], every: float | None) -> NDArray[np.float64]:
@@ -142,18 +156,23 @@ def motif_rows(width: float, at: Sequence[float], every: float | None) -> NDArra
     Raises
     ------
     MeasureError
-        If the motif does not fit once.
+        If the motif does not fit once, or the last row stands on the far edge or beyond.
 
     Examples
     --------
     >>> motif_rows(2.0, [0.2, 0.4], 0.8)
     array([0.4, 0.6, 1.2, 1.4])
     """
-    length = at[-1] if every is None else every
-    count = 1 if every is None else int((width + ACROSS_SLACK) / every)
-    if count < 1 or length > width + ACROSS_SLACK:
+    if every is None and at[-1] >= width - EDGE_SLACK:
         raise MeasureError(
-            f"A motif of rows is {length:g} m long and its ground {width:g} m wide.",
+            f"The last row is at {at[-1]:g} m on ground of {width:g} m.",
+            "Rows stand inside their band.",
+            "Widen the band or bring the row inside it.",
+        )
+    count = 1 if every is None else int((width + ACROSS_SLACK) / every)
+    if count < 1:
+        raise MeasureError(
+            f"A motif of rows is {every:g} m long and its ground {width:g} m wide.",
             "It does not fit once.",
             "Widen the band or shorten the motif.",
         )

@@ -130,7 +130,8 @@ class _Slot:
     A band being fitted: its place in the endless pattern, its bed n, and its ground t.
 
     What the remainder widens or moves on takes its bed with it; what the edge cuts, or joins
-    within the slack, leaves its bed behind.
+    within the slack, leaves its bed behind. Order counts from the anchor, 0 for the first band
+    ahead of it and -1 for the first behind.
     """
 
     order: int
@@ -143,7 +144,12 @@ class _Slot:
 
     def mirrored(self) -> "_Slot":
         """Return it seen from the other side."""
-        return _Slot(self.order, self.band, -self.n1, -self.n0, -self.t1, -self.t0, self.note)
+        return _Slot(-1 - self.order, self.band, -self.n1, -self.n0, -self.t1, -self.t0, self.note)
+
+    def remark(self, why: str) -> None:
+        """Say why it is not the band as written; of two cuts the later says all."""
+        cut_twice = self.note.startswith("cut") and why.startswith("cut")
+        self.note = why if cut_twice or not self.note else f"{self.note}, {why}"
 
 
 @dataclass(slots=True)
@@ -297,7 +303,7 @@ def _settle_last(
     )
     if may_be_cut and width >= last.band.least_width - ACROSS_SLACK:
         last.t1 = limit
-        last.note = f"cut to {width:.2f} m"
+        last.remark(f"cut to {width:.2f} m")
         gave_way.append(
             GaveWay(f"Band {last.band.name} is cut to {width:.2f} m at the edge.", width)
         )
@@ -331,7 +337,7 @@ def _share_out(
     if pattern.remainder == "headland":
         gave_way.append(GaveWay(f"{left:.2f} m at the edge become headland.", left))
         return _Side(slots, CutKind.HEADLAND, gave_way)
-    takers = [slot for slot in slots if slot.n0 > -ACROSS_SLACK and not slot.band.whole]
+    takers = [slot for slot in slots if slot.order >= 0 and not slot.band.whole]
     if pattern.remainder == "spread" and takers:
         _spread(slots, takers, left)
         last.t1 = last.n1 = limit
@@ -341,19 +347,20 @@ def _share_out(
         gave_way.append(GaveWay(f"{left:.2f} m at the edge are left over.", left))
         return _Side(slots, CutKind.LEFT_OVER, gave_way)
     last.t1 = last.n1 = limit
-    last.note = f"widened by {left:.2f} m"
+    last.remark(f"widened by {left:.2f} m")
     gave_way.append(GaveWay(f"Band {last.band.name} at the edge is widened by {left:.2f} m.", left))
     return _Side(slots, None, gave_way)
 
 
 def _spread(slots: list[_Slot], takers: list[_Slot], left: float) -> None:
-    """Widen the takers in proportion to their width and move on what lies behind them."""
-    total = sum(slot.t1 - slot.t0 for slot in takers)
+    """Widen the takers in proportion to their width as written, and move on what lies behind."""
+    widths = {slot.order: float(slot.band.width) for slot in takers if slot.band.width != "rest"}
+    total = sum(widths.values())
     moved = 0.0
     for slot in slots:
-        share = left * (slot.t1 - slot.t0) / total if slot in takers else 0.0
+        share = left * widths.get(slot.order, 0.0) / total
         if share:
-            slot.note = f"widened by {share:.2f} m"
+            slot.remark(f"widened by {share:.2f} m")
         slot.t0, slot.n0 = slot.t0 + moved, slot.n0 + moved
         moved += share
         slot.t1, slot.n1 = slot.t1 + moved, slot.n1 + moved
@@ -369,12 +376,12 @@ def _assemble(
     """Number the slots and put what lies beyond them at either side."""
     low, high = sides
     gave_way = tuple(low.gave_way + high.gave_way)
-    if not slots:
-        return Section((_beyond(pattern, CutKind.LEFT_OVER, span, (0, 0)),), 1, gave_way)
     near_rest = low.beyond is CutKind.LEFT_OVER and pattern.rest is not None
     base = number_at_anchor
     if base is None:
-        base = 1 - slots[0].order + (1 if near_rest else 0)
+        base = 1 - (slots[0].order if slots else 0) + (1 if near_rest else 0)
+    if not slots:
+        return Section((_beyond(pattern, CutKind.LEFT_OVER, span, (0, 0)),), base, gave_way)
     cuts = [_cut_of(slot, base, len(pattern.bands)) for slot in slots]
     first, last = cuts[0], cuts[-1]
     if low.beyond is not None:

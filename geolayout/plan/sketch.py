@@ -1,5 +1,5 @@
 """
-A cross-section drawn in letters, and told in words with numbers that can be checked by hand.
+A cross-section drawn in letters, to scale.
 
 Everything is one-dimensional, so a plan can be looked at before there is a field::
 
@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 
 from geolayout.plan.profile import Profile
 from geolayout.plan.section import Cut
+from geolayout.plan.sectionwords import section_words, short_name, stand_word
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.stand import Sowing, Stand
 
@@ -46,9 +47,6 @@ CLOSE_UP = 3.0
 
 LABEL_LINES = 3
 """Lines that the name of a stand may take in the drawing. [-]"""
-
-MOST_PLACES = 12
-"""Places of uneven rows that are written out. [-]"""
 
 _ASCII = str.maketrans("┌┬┐│├┼┤└┴┘─▲·…⋯→", "+++|++++++-^.~~>")
 
@@ -118,168 +116,6 @@ def section_drawing(profile: Profile, *, columns: int = COLUMNS) -> str:
     return "\n".join([*itertools.chain.from_iterable(parts), *_legend(profile, letters)])
 
 
-def section_words(profile: Profile) -> Texts:
-    """
-    Say a section in words: every band, its edges, its rows, its borders, its passes.
-
-    Parameters
-    ----------
-    profile : Profile
-        The section and what is on it.
-
-    Returns
-    -------
-    words : list of str
-        Lines of text; distances are from the anchor unless they say otherwise. Bands that come
-        again with the same rows are told once.
-    """
-    words = _band_words(profile)
-    words += _border_words(profile)
-    words += _pass_words(profile)
-    words += [f"{given.what}" for given in profile.section.gave_way]
-    return words
-
-
-# Words
-
-
-def _band_words(profile: Profile) -> Texts:
-    """Tell each band, those that come again in one line."""
-    words: Texts = []
-    told: dict[tuple[object, ...], str] = {}
-    for i, cut in enumerate(profile.section.cuts):
-        place = f"{cut.t0:.2f} to {cut.t1:.2f} m, {cut.width:.2f} m wide"
-        likeness = _likeness(profile, i)
-        if likeness in told:
-            words.append(_sentence(f"{_name(cut)}: {place}; the same as {told[likeness]}."))
-            continue
-        told[likeness] = _name(cut)
-        note = f" ({cut.note})" if cut.note else ""
-        words.append(_sentence(f"{_name(cut)}: {place}; {_stand_word(profile, i)}{note}."))
-        words += [f"  {line}" for line in _content_words(profile, i)]
-    return words
-
-
-def _sentence(words: str) -> str:
-    """Return words with a capital letter in front."""
-    return words[0].upper() + words[1:]
-
-
-def _name(cut: Cut) -> str:
-    """Return what a cut is called in words."""
-    return f"band {cut.number} ({cut.band})" if cut.grows else cut.kind.value
-
-
-def _short_name(cut: Cut) -> str:
-    """Return what a cut is called in the drawing."""
-    if not cut.grows:
-        return cut.kind.value
-    between = " no. " if cut.band[-1].isdigit() else " "
-    return f"{cut.band}{between}{cut.number}"
-
-
-def _stand_word(profile: Profile, i: int) -> str:
-    """Return what grows on a cut, or that nothing is sown."""
-    stand, cut = profile.stands[i], profile.section.cuts[i]
-    if stand is not None:
-        return stand.name
-    return "bare ground" if cut.grows else "no band"
-
-
-def _likeness(profile: Profile, i: int) -> tuple[object, ...]:
-    """Return what makes one cut the same as another: stand, width and places of its rows."""
-    cut = profile.section.cuts[i]
-    mine = profile.rows.cut == i
-    rows = np.round(profile.rows.t[mine] - cut.t0, 4).tolist()
-    trees = np.round(profile.tree_rows.t[profile.tree_rows.cut == i] - cut.t0, 4).tolist()
-    stand = profile.stands[i]
-    name = stand.name if stand is not None else ""
-    sowings = profile.rows.sowing[mine].tolist()
-    return cut.kind, name, round(cut.width, 4), *rows, *sowings, "trees", *trees
-
-
-def _content_words(profile: Profile, i: int) -> Texts:
-    """Tell the sowings and tree rows of one cut."""
-    cut, stand = profile.section.cuts[i], profile.stands[i]
-    words = []
-    for j, sowing in enumerate(stand.sowing if stand is not None else ()):
-        t = profile.rows.t[(profile.rows.cut == i) & (profile.rows.sowing == j)]
-        words.append(f"{sowing.label}: {_sowing_words(sowing, t, cut)}")
-    trees = profile.tree_rows.t[profile.tree_rows.cut == i]
-    if len(trees):
-        band = profile.pattern.bands[cut.index].trees
-        step = f", a tree every {band.in_row_spacing:.2f} m" if band is not None else ""
-        words.append(f"trees: {_places(trees)}{step}")
-    return words
-
-
-def _sowing_words(sowing: Sowing, t: NDArray[np.float64], cut: Cut) -> str:
-    """Tell where the rows of one sowing stand, and the half-gaps they leave at the edges."""
-    if sowing.place == "standing":
-        return "stands there already, over the whole band"
-    if sowing.place == "broadcast":
-        return "broadcast over the whole band"
-    skipped = f"; rows under the wheels of {' and '.join(sowing.skip)} are left out when laid"
-    after = skipped if sowing.skip else ""
-    if not len(t):
-        return f"no row{after}"
-    edges = f"; {t[0] - cut.t0:.4g} m from the near edge, {cut.t1 - t[-1]:.4g} m from the far edge"
-    cleared = f"; {sowing.cleared:g} m cleared at each row" if sowing.cleared is not None else ""
-    return f"{_places(t)}{edges}{cleared}{after}"
-
-
-def _places(t: NDArray[np.float64]) -> str:
-    """Return the number of rows and where they stand, by their step where they are even."""
-    count = "1 row" if len(t) == 1 else f"{len(t)} rows"
-    steps = np.diff(t)
-    if len(t) > 2 and np.ptp(steps) < 1e-6:
-        return f"{count}, {t[0]:.4f} to {t[-1]:.4f} m, {steps[0]:.4g} m apart"
-    shown = [f"{place:.4f}" for place in t[:MOST_PLACES]]
-    more = ["…"] if len(t) > MOST_PLACES else []
-    return f"{count} at {', '.join([*shown, *more])} m"
-
-
-def _border_words(profile: Profile) -> Texts:
-    """Tell the gap across each kind of border between bands that grow something else."""
-    words: Texts = []
-    told: set[str] = set()
-    cuts, rows = profile.section.cuts, profile.rows
-    for i, (near, far) in enumerate(itertools.pairwise(cuts)):
-        before, beyond = rows.t[rows.cut == i], rows.t[rows.cut == i + 1]
-        if not (len(before) and len(beyond)) or profile.stands[i] is profile.stands[i + 1]:
-            continue
-        gaps = near.t1 - before[-1], beyond[0] - far.t0
-        grown = _stand_word(profile, i), _stand_word(profile, i + 1)
-        kind = f"{grown} {gaps[0]:.4f} {gaps[1]:.4f}"
-        if kind not in told:
-            told.add(kind)
-            words.append(
-                f"Border of {_name(near)} and {_name(far)} at {near.t1:.2f} m: the last "
-                f"row {gaps[0]:.4g} m before it, the first {gaps[1]:.4g} m beyond it, "
-                f"{sum(gaps):.4g} m from row to row."
-            )
-    return words
-
-
-def _pass_words(profile: Profile) -> Texts:
-    """Tell the passes of each operation, and how much ground its last passes work twice."""
-    words = []
-    passes = profile.passes
-    for i, operation in enumerate(profile.plan.operations):
-        mine = passes.operation == i
-        machine = profile.plan.machine(operation.machine)
-        name = f"{operation.name} ({machine.name}, {machine.working_width:g} m, {operation.over})"
-        if not mine.any():
-            words.append(f"{name}: no pass here.")
-            continue
-        count = int(mine.sum())
-        fresh = (passes.t1 - passes.t0)[mine]
-        spare = machine.working_width * count - float(fresh.sum())
-        twice = f"; {spare:.2f} m of its width is no fresh ground" if spare > ACROSS_SLACK else ""
-        words.append(f"{name}: {count} {'pass' if count == 1 else 'passes'}{twice}.")
-    return words
-
-
 # Drawing
 
 
@@ -314,8 +150,8 @@ def _labels(profile: Profile, cuts: Sequence[int], borders: Sequence[int]) -> li
     for (low, high), i in _beds(borders, cuts):
         cut = profile.section.cuts[i]
         room = max(high - low - 1, 1)
-        stand = wrap(_stand_word(profile, i) if cut.grows else "", room)
-        name = wrap(_short_name(cut), room)
+        stand = wrap(stand_word(profile, i) if cut.grows else "", room)
+        name = wrap(short_name(cut), room)
         several.append([*name[:LABEL_LINES], f"{cut.width:.2f} m", *stand[:LABEL_LINES]])
     return [list(words) for words in itertools.zip_longest(*several, fillvalue="")]
 
@@ -335,11 +171,10 @@ def _edge_numbers(edges: Sequence[float], borders: Sequence[int]) -> str:
 
 def _rule(borders: Sequence[int], corners: str) -> str:
     """Draw the line above or below the bands."""
-    first, middle, last = corners
     cells = ["─"] * (borders[-1] + 1)
     for border in borders[1:-1]:
-        cells[border] = middle
-    cells[0], cells[-1] = first, last
+        cells[border] = corners[1]
+    cells[0], cells[-1] = corners[0], corners[2]
     return "".join(cells)
 
 
@@ -388,7 +223,7 @@ def _beds(borders: Sequence[int], things: Sequence[T]) -> Iterator[tuple[tuple[i
 
 def _tree_at(profile: Profile, i: int) -> NDArray[np.float64]:
     """Return the tree rows of one cut. [m]"""
-    return profile.tree_rows.t[profile.tree_rows.cut == i]
+    return np.asarray(profile.tree_rows.t[profile.tree_rows.cut == i])
 
 
 def _rows_at(
@@ -498,7 +333,7 @@ def _close_up(profile: Profile, i: int, scale: _Scale, letters: dict[str, str]) 
     whole = scale.t1 > cut.t1 - 1e-9
     what = "" if whole else f" its first {scale.t1 - scale.t0:.2f} m,"
     return [
-        f"Close up, {_short_name(cut)},{what} {_stand_word(profile, i)}:",
+        f"Close up, {short_name(cut)},{what} {stand_word(profile, i)}:",
         _edge_numbers([scale.t0, scale.t1], borders),
         "│" + _ticks(scale, (borders[0], borders[1]), rows) + ("│" if whole else "⋯"),
         "",
@@ -510,7 +345,7 @@ def _letters(profile: Profile) -> dict[str, str]:
     letters: dict[str, str] = {}
     for sowing in _sowings(profile):
         wanted = [letter for letter in sowing.label.lower() if letter.isalnum()]
-        free = [letter for letter in [*wanted, *"abcdefghijklmnopqrstuvwxyz0123456789"]]
+        free = [*wanted, *"abcdefghijklmnopqrstuvwxyz0123456789"]
         taken = set(letters.values())
         letters[sowing.label] = next((x for x in free if x not in taken), "*")
     return letters

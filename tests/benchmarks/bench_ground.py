@@ -1,16 +1,18 @@
 """Strips as polygons against one intersection a strip; headland against one buffer."""
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from geolayout.layout.cut import Pieces, cut_land
-from geolayout.layout.guides import Straight
-from geolayout.layout.headland import round_headland
 from made_land import blob
 from race import Race, Totals
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
+
+from geolayout.layout.cut import Pieces, cut_land
+from geolayout.layout.guides import Straight
+from geolayout.layout.headland import round_headland
 
 GUIDES = Straight(0.0, 0.0, 12.5)
 STRIP = 6.0
@@ -43,9 +45,10 @@ def _strips_race(land: Polygon, work: str, aim: float) -> Race:
 
     def plain() -> list[BaseGeometry]:
         found = []
-        for t0, t1 in zip(limits[:-1], limits[1:], strict=True):
+        for t0, t1 in itertools.pairwise(limits):
             corners = np.array([[t0, -reach], [t1, -reach], [t1, reach], [t0, reach]])
-            found += list(shapely.get_parts(land.intersection(Polygon(GUIDES.from_turned(corners)))))
+            strip = Polygon(GUIDES.from_turned(corners))
+            found += list(shapely.get_parts(land.intersection(strip)))
         return found
 
     return Race(work, ours, plain, lambda pieces: _areas(pieces.geometry), _areas, aim)

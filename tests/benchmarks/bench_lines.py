@@ -4,13 +4,14 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
-from geolayout.layout.build import Layout
-from geolayout.layout.rows import Rows, lay_rows
-from geolayout.layout.trees import Trees, lay_trees
 from made_land import blob, field_of, laid
 from race import Race, Totals
 from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
+
+from geolayout.layout.build import Layout
+from geolayout.layout.rows import Rows, lay_rows
+from geolayout.layout.trees import Trees, lay_trees
 
 ROWS_PLAN = """
 [[stand]]
@@ -27,7 +28,14 @@ name = "orchard"
 bands = [ { name = "T", width = 12.0, trees = { in_row_spacing = 4.0 } } ]
 """
 
-AIMS = {(200, 0.75): 80, (200, 3): 60, (200, 24): 15, (2000, 0.75): 250, (2000, 3): 120, (2000, 24): 30}
+AIMS = {
+    (200, 0.75): 80,
+    (200, 3): 60,
+    (200, 24): 15,
+    (2000, 0.75): 250,
+    (2000, 3): 120,
+    (2000, 24): 30,
+}
 """Times the plain way, by vertices and row spacing [m]."""
 
 NO_ROW = 1e-6
@@ -85,8 +93,8 @@ def _trees_race(layout: Layout) -> Race:
         found = []
         for line in block.guides.lines(block.tree_rows.t, block.crop_land):
             for part in _lines_in(block.crop_land.intersection(line)):
-                posts = np.arange(step / 2, part.length, step)
-                trees = [part.interpolate(along) for along in posts if along <= part.length - step / 2]
+                posts = np.arange(step / 2, part.length - step / 2, step)
+                trees = [part.interpolate(along) for along in posts]
                 found += [tree for tree in trees if block.crop_land.contains(tree)]
         return found
 

@@ -4,10 +4,11 @@ import tracemalloc
 from collections.abc import Callable, Iterator
 
 import numpy as np
-from geolayout.layout.rows import lay_rows
-from geolayout.layout.trees import lay_trees
 from made_land import blob, field_of, laid
 from race import Result
+
+from geolayout.layout.rows import lay_rows
+from geolayout.layout.trees import lay_trees
 
 TREES_PLAN = """
 [[pattern]]
@@ -31,7 +32,7 @@ def results() -> Iterator[Result]:
     """Yield the measurements of this module."""
     land = field_of(blob(1000.0, 200))
     trees = laid(land, TREES_PLAN).blocks[0]
-    yield _weighed("trees", lambda: lay_trees(trees, 0, land, trees.headland), 64)
+    yield _weighed("trees", lambda: lay_trees(trees, 0, land, trees.headland), 100)
     rows = laid(land, ROWS_PLAN).blocks[0]
     sown = np.ones(len(rows.rows.t), dtype=bool)
     yield _weighed("rows 0.75 m apart", lambda: lay_rows(rows, 0, sown), 32)
@@ -46,4 +47,6 @@ def _weighed(what: str, lay: Callable[[], object], aim: float) -> Result:
     finally:
         tracemalloc.stop()
     work = f"{len(made):,} {what}, 1,000 ha"
-    return Result(work, f"{kept:.0f} MiB kept", "", f"{most:.0f} MiB at most", f"{aim:g} MiB", most <= aim)
+    return Result(
+        work, f"{kept:.0f} MiB kept", "", f"{most:.0f} MiB at most", f"{aim:g} MiB", most <= aim
+    )

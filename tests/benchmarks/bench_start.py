@@ -39,9 +39,7 @@ def _lay_sample() -> None:
         shutil.rmtree(out)
 
 
-def _compared(
-    work: str, ours: Callable[[], None], other: Callable[[], None], aim: float
-) -> Result:
+def _compared(work: str, ours: Callable[[], None], other: Callable[[], None], aim: float) -> Result:
     """Time two starts in turn; ours may take so many times as long."""
     own, others = fastest_in_turn(ours, other)
     return Result(

@@ -11,14 +11,15 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from geolayout.land.field import Field, make_field
-from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.guides import Straight
-from made_land import FRAME, blob, field_of, laid
+from made_land import blob, field_of, laid
 from pyproj import CRS, Transformer
 from race import Race, Totals
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
+
+from geolayout.land.field import Field, make_field
+from geolayout.layout.build import Layout, lay_out
+from geolayout.layout.guides import Straight
 
 PLAN = """
 [headland]
@@ -30,7 +31,10 @@ name = "maize"
 sowing = [ { crop = "maize", rows = 8, spacing = 0.75, operation = "sow" } ]
 [[pattern]]
 name = "strips"
-bands = [ { name = "A", width = 6.0, stand = "maize" }, { name = "B", width = 6.0, stand = "maize" } ]
+bands = [
+  { name = "A", width = 6.0, stand = "maize" },
+  { name = "B", width = 6.0, stand = "maize" },
+]
 [[machine]]
 name = "planter"
 working_width = 3.0

@@ -2,6 +2,8 @@
 
 import numpy as np
 import shapely
+from shapely import Polygon
+
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import Field, make_field
 from geolayout.land.frame import Frame
@@ -9,7 +11,6 @@ from geolayout.layout.build import Layout, lay_out
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
-from shapely import Polygon
 
 FRAME = Frame(5.0, 52.0)
 """Where the invented land lies. [degrees]"""

@@ -1,95 +1,26 @@
-"""Reading boundaries, each trap of the formats with a file of its own (all invented)."""
+"""Reading boundaries: which field is meant, and where on earth it lies (all files invented)."""
 
-import json
 import os
-import sqlite3
 import subprocess
 import sys
-import zipfile
-from contextlib import closing
 from pathlib import Path
 
 import numpy as np
 import pytest
-import shapefile
 import shapely
-from pyproj import CRS, Transformer
+from boundary_files import AWAY, HOME, feature, geojson, gpkg, kml, kml_polygon, ring, shp, zipped
+from pyproj import Transformer
 from shapely import LineString, MultiPolygon, Point, Polygon, box
 
 from geolayout.errors import BoundaryError, FileError
 from geolayout.land.field import make_field
 from geolayout.land.readers import read_boundaries, read_boundary, read_shapes
 
-fiona = pytest.importorskip("fiona")
-
-HOME = box(10.0, 52.0, 10.003, 52.001)
-AWAY = box(10.01, 52.0, 10.013, 52.001)
-
-
-def feature(geometry, properties=None, **members):
-    shape = None if geometry is None else shapely.geometry.mapping(geometry)
-    return {"type": "Feature", "geometry": shape, "properties": properties, **members}
-
-
-def geojson(folder, *features, name="farm.geojson", **members):
-    path = folder / name
-    data = {"type": "FeatureCollection", "features": list(features), **members}
-    path.write_text(json.dumps(data), encoding="utf-8")
-    return path
-
-
-def shp(folder, rings, name="farm", epsg=25832, text="Home", encoding="utf-8"):
-    """Write a shapefile as a plain writer does, without a .cpg."""
-    with shapefile.Writer(str(folder / name), shapeType=5, encoding=encoding) as writer:
-        writer.field("NAME", "C", 40)
-        writer.poly(rings)
-        writer.record(text)
-    (folder / f"{name}.cpg").unlink(missing_ok=True)
-    if epsg:
-        (folder / f"{name}.prj").write_text(CRS.from_epsg(epsg).to_wkt("WKT1_ESRI"))
-    return folder / f"{name}.shp"
-
-
-def gpkg(path, layers, epsg=4326):
-    for layer, rows in layers.items():
-        schema = {"geometry": "Unknown", "properties": {"name": "str", "no": "float"}}
-        with fiona.open(
-            path, "w", driver="GPKG", layer=layer, schema=schema, crs=f"EPSG:{epsg}"
-        ) as out:
-            for name, number, geometry in rows:
-                shape = None if geometry is None else shapely.geometry.mapping(geometry)
-                out.write({"geometry": shape, "properties": {"name": name, "no": number}})
-    return path
-
-
-def kml(folder, body, name="farm.kml"):
-    path = folder / name
-    path.write_text(
-        '<?xml version="1.0" encoding="UTF-8"?>'
-        f'<kml xmlns="http://www.opengis.net/kml/2.2"><Document>{body}</Document></kml>',
-        encoding="utf-8",
-    )
-    return path
-
-
-def kml_polygon(polygon):
-    corners = " ".join(f"{x},{y},35" for x, y in polygon.exterior.coords)
-    return (
-        "<Polygon><outerBoundaryIs><LinearRing><coordinates>"
-        f"{corners}</coordinates></LinearRing></outerBoundaryIs></Polygon>"
-    )
-
-
-def ring(x, y, side, *, clockwise=True):
-    corners = [[x, y], [x, y + side], [x + side, y + side], [x + side, y], [x, y]]
-    return corners if clockwise else corners[::-1]
+pytest.importorskip("fiona")
 
 
 def kinds(boundary):
     return [finding.kind for finding in boundary.findings]
-
-
-# GeoJSON
 
 
 def test_a_field_is_made_without_loading_a_gdal():
@@ -104,101 +35,10 @@ def test_a_field_is_made_without_loading_a_gdal():
     assert done.stdout.strip() == "set()"
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
-        pytest.param(json.dumps(feature(HOME, {})), id="one feature"),
-        pytest.param(json.dumps(shapely.geometry.mapping(HOME)), id="a bare geometry"),
-        pytest.param("\ufeff" + json.dumps(feature(HOME, None)), id="a byte order mark"),
-    ],
-)
-def test_geojson_of_one_field_is_read(tmp_path, text):
-    path = tmp_path / "home.geojson"
-    path.write_text(text, encoding="utf-8")
-    boundary = read_boundary(path)
-    assert boundary.geometry.equals(HOME)
-    assert boundary.name == "home"
-    assert boundary.findings == ()
-
-
-def test_heights_of_some_corners_are_left_behind(tmp_path):
-    data = feature(HOME, {})
-    data["geometry"]["coordinates"] = [
-        [[10, 52, 30], [10.003, 52], [10.003, 52.001, 31], [10, 52.001], [10, 52]]
-    ]
-    boundary = read_boundary(geojson(tmp_path, data))
-    assert boundary.geometry.equals(HOME)
-    assert not boundary.geometry.has_z
-
-
-def test_an_unclosed_ring_is_closed_and_said(tmp_path):
-    data = feature(HOME, {})
-    data["geometry"]["coordinates"] = [[list(corner) for corner in HOME.exterior.coords][:-1]]
-    boundary = read_boundary(geojson(tmp_path, data))
-    assert boundary.geometry.equals(HOME)
-    assert kinds(boundary) == ["unclosed ring"]
-
-
 def test_rows_without_a_shape_are_counted(tmp_path):
     boundary = read_boundary(geojson(tmp_path, feature(None, {}), feature(HOME, {})))
     assert boundary.geometry.equals(HOME)
     assert boundary.findings[0].sentence == "1 of 2 rows of farm.geojson have no shape."
-
-
-def test_an_old_crs_member_is_followed_and_said(tmp_path):
-    metres = box(500_000, 5_700_000, 500_200, 5_700_100)
-    crs = {"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::25832"}}
-    boundary = read_boundary(geojson(tmp_path, feature(metres, {}), crs=crs))
-    # The central meridian of zone 32 is 9 east.
-    assert shapely.bounds(boundary.geometry)[0] == pytest.approx(9.0, abs=1e-9)
-    assert kinds(boundary) == ["coordinate system"]
-    assert "UTM zone 32N" in boundary.findings[0].sentence
-
-
-@pytest.mark.parametrize("name", ["urn:ogc:def:crs:OGC:1.3:CRS84", "EPSG:4326"])
-def test_an_old_crs_member_for_degrees_needs_no_word(tmp_path, name):
-    crs = {"type": "name", "properties": {"name": name}}
-    boundary = read_boundary(geojson(tmp_path, feature(HOME, {}), crs=crs))
-    assert boundary.geometry.equals(HOME)
-    assert boundary.findings == ()
-
-
-def test_geojson_in_metres_is_refused_until_its_system_is_said(tmp_path):
-    path = geojson(tmp_path, feature(box(500_000, 5_700_000, 500_200, 5_700_100), {}))
-    with pytest.raises(BoundaryError, match="looks like metres"):
-        read_boundary(path)
-    boundary = read_boundary(path, crs=25832)
-    assert shapely.bounds(boundary.geometry)[0] == pytest.approx(9.0, abs=1e-9)
-    assert kinds(boundary) == ["coordinate system"]
-
-
-@pytest.mark.parametrize(
-    ("text", "match"),
-    [
-        pytest.param("{", "breaks off", id="half a file"),
-        pytest.param("[]", "type is None", id="a list"),
-        pytest.param('{"type": "Topology"}', "Topology", id="another kind of JSON"),
-        pytest.param('{"type": "FeatureCollection"}', "no list", id="no features"),
-        pytest.param('{"type": "Feature", "geometry": {"type": "Polygon"}}', "Shape 1", id="bare"),
-        pytest.param(
-            '{"type": "Polygon", "coordinates": [[[1, 2], [3, "x"]]]}', "Shape 1", id="a word"
-        ),
-        pytest.param('{"type": "Polygon", "coordinates": [[[1, 2], [3, 4]]]}', "1", id="2 corners"),
-        pytest.param('{"type": "Polygon", "coordinates": [[[NaN, 2]]]}', "no number", id="NaN"),
-        pytest.param(
-            '{"type": "FeatureCollection", "features": [null]}', "Shape 1", id="no feature"
-        ),
-        pytest.param(
-            '{"type": "Feature", "geometry": null, "crs": {"type": "link"}}', "crs", id="a link"
-        ),
-    ],
-)
-def test_what_is_not_geojson_is_refused_with_its_reason(tmp_path, text, match):
-    path = tmp_path / "farm.geojson"
-    path.write_text(text)
-    with pytest.raises(FileError, match=match) as refusal:
-        read_boundary(path)
-    assert "Traceback" not in str(refusal.value)
 
 
 # Choosing one of several
@@ -251,6 +91,26 @@ def test_two_rows_of_one_id_are_refused(tmp_path):
         read_boundary(geojson(tmp_path, *rows), field_id=5)
 
 
+@pytest.mark.parametrize("field_id", ["2", 2, "Away"])
+def test_a_row_number_or_a_name_chooses_in_a_geopackage(tmp_path, field_id):
+    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME), ("Away", 5.0, AWAY)]})
+    assert read_boundary(path, field_id=field_id).geometry.equals(AWAY)
+
+
+def test_a_whole_number_kept_as_a_decimal_is_met(tmp_path):
+    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME), ("Away", 5.0, AWAY)]})
+    assert read_boundary(path, attribute=("no", "5")).name == "Away"
+
+
+def test_a_layer_chooses_a_file_of_a_zip_or_a_layer_of_a_file(tmp_path):
+    layers = {"fields": [("Home", 1.0, HOME)], "plots": [("Away", 1.0, AWAY)]}
+    path = gpkg(tmp_path / "farm.gpkg", layers)
+    assert read_boundary(path, layer="plots").name == "Away"
+    home = geojson(tmp_path, feature(HOME, {}), name="home.geojson")
+    away = geojson(tmp_path, feature(AWAY, {}), name="away.geojson")
+    assert read_boundary(zipped(tmp_path, [home, away]), layer="away").geometry.equals(AWAY)
+
+
 def test_all_fields_are_read_and_others_passed_over(tmp_path):
     boundaries = read_boundaries(farm(tmp_path))
     assert [boundary.name for boundary in boundaries] == ["Home", "Away"]
@@ -284,7 +144,50 @@ def test_shapes_of_any_kind_are_read_with_their_names(tmp_path):
     ]
 
 
-# Shapefiles
+def test_the_polygons_of_a_kml_multigeometry_are_taken(tmp_path):
+    body = (
+        "<Placemark><name>Home</name><MultiGeometry>"
+        "<Point><coordinates>10,52,0</coordinates></Point>"
+        f"{kml_polygon(HOME)}</MultiGeometry></Placemark>"
+    )
+    boundary = read_boundary(kml(tmp_path, body))
+    assert boundary.name == "Home"
+    field = make_field(boundary.geometry, findings=boundary.findings)
+    assert field.boundary.equals(HOME)
+    assert [finding.kind for finding in field.findings] == ["left out"]
+
+
+def test_a_multi_part_field_is_read_as_one(tmp_path):
+    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Both", 1.0, MultiPolygon([HOME, AWAY]))]})
+    boundary = read_boundary(path)
+    assert len(boundary.geometry.geoms) == 2
+    assert isinstance(make_field(boundary.geometry).land, MultiPolygon)
+
+
+def test_a_read_polygon_is_a_shapely_polygon(tmp_path):
+    assert isinstance(read_boundary(geojson(tmp_path, feature(HOME, {}))).geometry, Polygon)
+
+
+# Coordinate systems
+
+
+def test_an_old_crs_member_is_followed_and_said(tmp_path):
+    metres = box(500_000, 5_700_000, 500_200, 5_700_100)
+    crs = {"type": "name", "properties": {"name": "urn:ogc:def:crs:EPSG::25832"}}
+    boundary = read_boundary(geojson(tmp_path, feature(metres, {}), crs=crs))
+    # The central meridian of zone 32 is 9 east.
+    assert shapely.bounds(boundary.geometry)[0] == pytest.approx(9.0, abs=1e-9)
+    assert kinds(boundary) == ["coordinate system"]
+    assert "UTM zone 32N" in boundary.findings[0].sentence
+
+
+def test_geojson_in_metres_is_refused_until_its_system_is_said(tmp_path):
+    path = geojson(tmp_path, feature(box(500_000, 5_700_000, 500_200, 5_700_100), {}))
+    with pytest.raises(BoundaryError, match="looks like metres"):
+        read_boundary(path)
+    boundary = read_boundary(path, crs=25832)
+    assert shapely.bounds(boundary.geometry)[0] == pytest.approx(9.0, abs=1e-9)
+    assert kinds(boundary) == ["coordinate system"]
 
 
 def test_a_shapefile_is_read_into_degrees(tmp_path):
@@ -293,19 +196,6 @@ def test_a_shapefile_is_read_into_degrees(tmp_path):
     assert shapely.bounds(boundary.geometry)[0] == pytest.approx(9.0, abs=1e-9)
     # UTM on its central meridian: 0.9996 squared of the ground (EPSG:16000, Transverse Mercator).
     assert make_field(boundary.geometry).area == pytest.approx(10_000 / 0.9996**2, abs=0.1)
-
-
-def test_a_hole_with_the_wrong_winding_is_still_a_hole(tmp_path):
-    path = shp(tmp_path, [ring(500_000, 5_700_000, 100), ring(500_010, 5_700_010, 10)])
-    boundary = read_boundary(path)
-    # 100 x 100 less 10 x 10, see above.
-    assert make_field(boundary.geometry).area == pytest.approx(9900 / 0.9996**2, abs=0.1)
-
-
-@pytest.mark.parametrize("encoding", ["utf-8", "cp1252"])
-def test_text_without_a_cpg_is_read_as_utf_8_if_it_is(tmp_path, encoding):
-    path = shp(tmp_path, [ring(500_000, 5_700_000, 100)], text="Fläche", encoding=encoding)
-    assert read_boundary(path).name == "Fläche"
 
 
 @pytest.mark.parametrize(
@@ -339,26 +229,6 @@ def test_feet_are_not_metres(tmp_path):
     assert len(geometry.exterior.coords) == 5
 
 
-def test_upper_case_names_are_one_shapefile(tmp_path):
-    path = shp(tmp_path, [ring(500_000, 5_700_000, 100)])
-    for file in list(tmp_path.iterdir()):
-        file.rename(file.with_suffix(file.suffix.upper()))
-    assert read_boundary(path.with_suffix(".SHP")).name == "Home"
-
-
-def test_a_missing_shx_is_named(tmp_path):
-    path = shp(tmp_path, [ring(500_000, 5_700_000, 100)])
-    path.with_suffix(".shx").unlink()
-    with pytest.raises(FileError, match=r"without its \.shx"):
-        read_boundary(path)
-
-
-def test_a_missing_dbf_leaves_the_shape(tmp_path):
-    path = shp(tmp_path, [ring(500_000, 5_700_000, 100)])
-    path.with_suffix(".dbf").unlink()
-    assert read_boundary(path).name == "farm"
-
-
 def test_a_long_straight_edge_stays_straight(tmp_path):
     # 3000 m of edge along an Albers parallel bow away from the geodesic between its ends.
     corners = [[x, y] for x, y in [(0, 0), (0, 100), (3000, 100), (3000, 0), (0, 0)]]
@@ -377,139 +247,6 @@ def test_edges_up_to_500_m_get_no_corner(tmp_path):
     assert len(read_boundary(path).geometry.exterior.coords) == 5
 
 
-# Archives
-
-
-def zipped(folder, files, inside="", name="farm.zip"):
-    path = folder / name
-    with zipfile.ZipFile(path, "w") as archive:
-        for file in files:
-            archive.write(file, f"{inside}{file.name}")
-    return path
-
-
-@pytest.mark.parametrize("inside", ["", "export/2026/"])
-@pytest.mark.parametrize("name", ["farm.zip", "farm.shp.zip", "Farm of 2026.ZIP"])
-def test_a_zipped_shapefile_is_found(tmp_path, inside, name):
-    folder = tmp_path / "loose"
-    folder.mkdir()
-    shp(folder, [ring(500_000, 5_700_000, 100)], text="Fläche")
-    path = zipped(tmp_path, sorted(folder.iterdir()), inside, name)
-    assert read_boundary(path).name == "Fläche"
-
-
-def test_what_a_packing_program_adds_is_passed_over(tmp_path):
-    path = geojson(tmp_path, feature(HOME, {}))
-    archive = zipped(tmp_path, [path])
-    with zipfile.ZipFile(archive, "a") as extra:
-        extra.writestr("__MACOSX/._farm.geojson", b"\x00")
-        extra.writestr("empty/", b"")
-    assert read_boundary(archive).geometry.equals(HOME)
-
-
-def test_two_files_in_a_zip_need_a_choice(tmp_path):
-    home = geojson(tmp_path, feature(HOME, {}), name="home.geojson")
-    away = geojson(tmp_path, feature(AWAY, {}), name="away.geojson")
-    archive = zipped(tmp_path, [home, away])
-    with pytest.raises(FileError, match=r"2 files.*home\.geojson, away\.geojson"):
-        read_boundary(archive)
-    assert read_boundary(archive, layer="away").geometry.equals(AWAY)
-
-
-def test_a_kmz_is_an_archive_of_a_kml(tmp_path):
-    doc = kml(tmp_path, f"<Placemark>{kml_polygon(HOME)}</Placemark>", name="doc.kml")
-    assert read_boundary(zipped(tmp_path, [doc], name="home.kmz")).geometry.equals(HOME)
-
-
-@pytest.mark.parametrize(
-    ("name", "content", "match"),
-    [
-        pytest.param("farm.zip", b"PK no zip", "not a whole zip", id="a torn zip"),
-        pytest.param("farm.docx", b"", "not read here", id="another kind of file"),
-        pytest.param("farm.gpkg", b"SQLite or not", "cannot be read", id="a torn GeoPackage"),
-        pytest.param("farm.kml", b"<kml", "cannot be read|no shapes", id="a torn KML"),
-        pytest.param("farm.geojson", b"\xff\xfe", "breaks off", id="not UTF-8"),
-    ],
-)
-def test_a_file_that_cannot_be_read_is_refused(tmp_path, name, content, match):
-    path = tmp_path / name
-    path.write_bytes(content)
-    with pytest.raises(FileError, match=match):
-        read_boundary(path)
-
-
-def test_a_missing_file_and_a_folder_are_told_apart(tmp_path):
-    with pytest.raises(FileError, match="is not there"):
-        read_boundary(tmp_path / "none.gpkg")
-    with pytest.raises(FileError, match="is a folder"):
-        read_boundary(tmp_path)
-
-
-def test_an_archive_without_shapes_is_refused(tmp_path):
-    (tmp_path / "read.me").write_text("nothing")
-    with pytest.raises(FileError, match="holds 0 files"):
-        read_boundary(zipped(tmp_path, [tmp_path / "read.me"]))
-
-
-@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root reads all")
-def test_a_file_that_is_not_ours_to_read_is_refused(tmp_path):
-    path = geojson(tmp_path, feature(HOME, {}))
-    path.chmod(0)
-    with pytest.raises(FileError, match="cannot be opened"):
-        read_boundary(path)
-
-
-# GeoPackage
-
-
-def test_a_geopackage_is_read_with_null_shapes_counted(tmp_path):
-    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME), ("none", 2.0, None)]})
-    boundary = read_boundary(path)
-    assert boundary.geometry.equals(HOME)
-    assert boundary.name == "Home"
-    assert kinds(boundary) == ["no shape"]
-
-
-@pytest.mark.parametrize("field_id", ["2", 2, "Away"])
-def test_a_row_number_or_a_name_chooses_in_a_geopackage(tmp_path, field_id):
-    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME), ("Away", 5.0, AWAY)]})
-    assert read_boundary(path, field_id=field_id).geometry.equals(AWAY)
-
-
-def test_a_whole_number_kept_as_a_decimal_is_met(tmp_path):
-    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME), ("Away", 5.0, AWAY)]})
-    assert read_boundary(path, attribute=("no", "5")).name == "Away"
-
-
-def test_several_layers_need_a_choice(tmp_path):
-    layers = {"fields": [("Home", 1.0, HOME)], "plots": [("Away", 1.0, AWAY)]}
-    path = gpkg(tmp_path / "farm.gpkg", layers)
-    with pytest.raises(FileError, match="2 layers: fields, plots"):
-        read_boundary(path)
-    with pytest.raises(FileError, match="None is called 'field'"):
-        read_boundary(path, layer="field")
-    assert read_boundary(path, layer="plots").geometry.equals(AWAY)
-
-
-def test_a_layer_without_rows_is_no_choice(tmp_path):
-    path = gpkg(tmp_path / "farm.gpkg", {"fields": [("Home", 1.0, HOME)], "empty": []})
-    assert read_boundary(path).geometry.equals(HOME)
-
-
-@pytest.mark.parametrize(
-    "number", [pytest.param(0, id="undefined degrees"), pytest.param(-1, id="undefined metres")]
-)
-def test_an_undefined_system_is_none(tmp_path, number):
-    # OGC 12-128 keeps system 0 and system -1 for geometries whose system is not known.
-    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME)]})
-    with closing(sqlite3.connect(path)) as database:
-        for table in ("gpkg_contents", "gpkg_geometry_columns"):
-            database.execute(f"update {table} set srs_id = ?", (number,))  # noqa: S608
-        database.commit()
-    with pytest.raises(FileError, match="states no coordinate system"):
-        read_boundary(path)
-
-
 def test_the_users_system_wins_and_is_said(tmp_path):
     path = gpkg(tmp_path / "farm.gpkg", {"f": [("Home", 1.0, HOME)]}, epsg=4258)
     boundary = read_boundary(path, crs=4326)
@@ -521,39 +258,6 @@ def test_an_unknown_system_is_refused(tmp_path):
     path = geojson(tmp_path, feature(HOME, {}))
     with pytest.raises(FileError, match="not a coordinate system"):
         read_boundary(path, crs="EPSG:0")
-
-
-# KML
-
-
-def test_the_polygons_of_a_kml_multigeometry_are_taken(tmp_path):
-    body = (
-        "<Placemark><name>Home</name><MultiGeometry>"
-        "<Point><coordinates>10,52,0</coordinates></Point>"
-        f"{kml_polygon(HOME)}</MultiGeometry></Placemark>"
-    )
-    boundary = read_boundary(kml(tmp_path, body))
-    assert boundary.name == "Home"
-    field = make_field(boundary.geometry, findings=boundary.findings)
-    assert field.boundary.equals(HOME)
-    assert [finding.kind for finding in field.findings] == ["left out"]
-
-
-def test_folders_of_a_kml_are_layers(tmp_path):
-    folders = "".join(
-        f"<Folder><name>{name}</name><Placemark>{kml_polygon(part)}</Placemark></Folder>"
-        for name, part in (("north", HOME), ("south", AWAY))
-    )
-    path = kml(tmp_path, folders)
-    with pytest.raises(FileError, match="2 layers: north, south"):
-        read_boundary(path)
-    assert read_boundary(path, layer="south").geometry.equals(AWAY)
-
-
-def test_a_kml_that_only_links_says_so(tmp_path):
-    link = "<NetworkLink><Link><href>farm2.kml</href></Link></NetworkLink>"
-    with pytest.raises(FileError, match="only link"):
-        read_boundary(kml(tmp_path, link))
 
 
 # Real fields
@@ -625,14 +329,3 @@ def test_every_real_field_is_made_sound(fields_folder):
     for path in sorted(fields_folder.glob("*_20[0-9][0-9].*")):
         count += sum(bool(check_real_field(boundary)) for boundary in read_boundaries(path))
     assert count > 3700
-
-
-def test_a_multi_part_field_is_read_as_one(tmp_path):
-    path = gpkg(tmp_path / "farm.gpkg", {"f": [("Both", 1.0, MultiPolygon([HOME, AWAY]))]})
-    boundary = read_boundary(path)
-    assert len(boundary.geometry.geoms) == 2
-    assert isinstance(make_field(boundary.geometry).land, MultiPolygon)
-
-
-def test_a_read_polygon_is_a_shapely_polygon(tmp_path):
-    assert isinstance(read_boundary(geojson(tmp_path, feature(HOME, {}))).geometry, Polygon)

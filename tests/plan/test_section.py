@@ -205,6 +205,25 @@ def test_where_no_band_fits_all_the_land_is_left_over():
     assert section.bands == ()
 
 
+def test_numbers_are_kept_even_where_no_band_fits():
+    assert cut_section(strips(6.0, whole="A"), (0.0, 4.0), 5).number_at_anchor == 5
+
+
+def test_a_band_widened_on_one_side_and_cut_on_the_other_says_both():
+    """-0.5 to 0.5: A may not be cut and goes, B takes its 0.5 m and is then cut to 1 m."""
+    bands = (
+        Band(name="A", width=1.0, stand="none"),
+        Band(name="B", width=1.0, stand="none", min_width=0.5),
+    )
+    (cut,) = cut_section(Pattern(name="p", bands=bands, remainder="widen"), (-0.5, 0.5)).cuts
+    assert (cut.band, cut.note) == ("B", "widened by 0.50 m, cut to 1.00 m")
+
+
+def test_a_band_cut_on_both_sides_says_its_last_width():
+    (cut,) = cut_section(strips(24.0), (3.0, 10.0)).cuts
+    assert cut.note == "cut to 7.00 m"
+
+
 # ---- bad input
 
 
@@ -402,6 +421,7 @@ def test_the_closing_band_is_the_last_on_both_sides(pattern, near, length):
 @given(pattern=patterns(palindromic=True), near=nears, length=lengths)
 def test_a_mirrored_span_gives_the_mirrored_section(pattern, near, length):
     far = near + length
+    assume(far >= 0)  # each side shares out behind or ahead of the anchor only
     ahead = cut_section(pattern, (near, far)).cuts
     back = cut_section(pattern, (-far, -near)).cuts
     mirrored = [(-cut.t1, -cut.t0, cut.kind) for cut in reversed(back)]

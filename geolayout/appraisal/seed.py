@@ -1,0 +1,173 @@
+"""
+Seed that follows from rate and true ground alone.
+
+This is what must reach the ground, not what must be ordered: germination, thousand-grain weight,
+bag size and spare belong to the seed order, which is a later step.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from geolayout.appraisal.growing import Sown, ground_stands, sown, square_rate
+from geolayout.appraisal.wheelings import wheel_ground
+from geolayout.layout.build import Layout
+from geolayout.plan.stand import Sowing
+
+__all__ = ["NOT_AN_ORDER", "SeedAmount", "VarietyShare", "seed_amounts"]
+
+NOT_AN_ORDER = (
+    "These amounts are rate times ground and no seed order: germination, thousand-grain weight, "
+    "bag size and spare are not in them."
+)
+
+_PLACES = {"band": "bands", "tree band": "bands", "headland": "headland", "margin": "margin"}
+
+
+@dataclass(frozen=True, slots=True)
+class VarietyShare:
+    """
+    One variety of a mix.
+
+    Attributes
+    ----------
+    variety : str
+        Its name.
+    share : float
+        Its share by weight. [-]
+    amount : float or None
+        Its amount, where the rate is a weight. [kg]
+    """
+
+    variety: str
+    share: float
+    amount: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class SeedAmount:
+    """
+    What one sowing of one stand puts on its ground.
+
+    Attributes
+    ----------
+    crop, sowing, stand : str
+        What and where.
+    place : str
+        "bands", "headland" or "margin".
+    ground_m2 : float
+        True ground it is sown on, wheel tracks that it leaves out taken off. [m2]
+    rate : float or None
+        A share multiplied out; None where no rate was given.
+    rate_unit : str
+        "plants_per_ha", "seeds_per_m2", "kg_per_ha" or "".
+    amount : float or None
+        Rate times ground; None where no rate was given.
+    unit : str
+        What the amount counts: "plants", "seeds", "kg" or "".
+    varieties : tuple of VarietyShare
+        The mix, where there is one.
+    note : str
+        What is missing or left aside.
+    """
+
+    crop: str
+    sowing: str
+    stand: str
+    place: str
+    ground_m2: float
+    rate: float | None
+    rate_unit: str
+    amount: float | None
+    unit: str
+    varieties: tuple[VarietyShare, ...]
+    note: str
+
+
+def seed_amounts(layout: Layout) -> tuple[SeedAmount, ...]:
+    """
+    Multiply each sowing's rate by its true ground.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+
+    Returns
+    -------
+    amounts : tuple of SeedAmount
+        By stand, sowing and place; a crop that stands already is left out.
+    """
+    ground = _stand_ground(layout)
+    wheels = _wheel_ground(layout)
+    found = []
+    for stand in layout.plan.stands:
+        for j, sowing in enumerate(stand.sowing):
+            for place in dict.fromkeys(_PLACES.values()):
+                area = ground[stand.name, place]
+                if place == "bands":
+                    area -= wheels[stand.name, j]
+                if area > 0.0 and sowing.place != "standing":
+                    found.append(_amount(stand.name, sowing, place, area))
+    return tuple(found)
+
+
+def _stand_ground(layout: Layout) -> dict[tuple[str, str], float]:
+    """Return the ground of each stand on bands, headland and margin. [m2]"""
+    sums: dict[tuple[str, str], float] = defaultdict(float)
+    pieces = zip(
+        ground_stands(layout), layout.ground.kind, layout.ground.area.tolist(), strict=True
+    )
+    for stand, kind, area in pieces:
+        if kind in _PLACES:
+            sums[stand, _PLACES[kind]] += area
+    return sums
+
+
+def _wheel_ground(layout: Layout) -> dict[tuple[str, int], float]:
+    """Return the ground each broadcast sowing leaves out for wheel tracks. [m2]"""
+    groups: dict[tuple[str, int, int], list[Sown]] = defaultdict(list)
+    for entry in sown(layout):
+        if entry.sowing.place == "broadcast" and entry.sowing.skip:
+            groups[entry.stand.name, entry.index, entry.block].append(entry)
+    sums: dict[tuple[str, int], float] = defaultdict(float)
+    for (stand, index, _), entries in groups.items():
+        sums[stand, index] += wheel_ground(layout, entries)
+    return sums
+
+
+def _amount(stand: str, sowing: Sowing, place: str, area: float) -> SeedAmount:
+    """Return the amount of one sowing on its ground."""
+    rate = square_rate(sowing)
+    amount = None if rate is None else rate.per_m2 * area
+    unit = "" if rate is None else rate.counts
+    weighed = amount if unit == "kg" else None
+    varieties = tuple(
+        VarietyShare(name, share, None if weighed is None else weighed * share)
+        for name, share in sowing.mix.items()
+    )
+    return SeedAmount(
+        sowing.crop,
+        sowing.label,
+        stand,
+        place,
+        area,
+        None if rate is None else rate.amount,
+        "" if rate is None else rate.unit,
+        amount,
+        unit,
+        varieties,
+        _note(sowing, unit),
+    )
+
+
+def _note(sowing: Sowing, unit: str) -> str:
+    """Say what is missing from an amount, or left aside in it."""
+    notes = []
+    if not unit:
+        given = "A share of an unknown sole rate" if sowing.rate is not None else "No rate"
+        notes.append(f"{given} was given, so no amount follows.")
+    if sowing.mix and unit in ("seeds", "plants"):
+        notes.append("The mix is by weight; parting a count takes the thousand-grain weights.")
+    if sowing.in_rows and sowing.skip and unit:
+        notes.append("Rows left out for wheel tracks are not taken off.")
+    return " ".join(notes)

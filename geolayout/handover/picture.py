@@ -1,0 +1,367 @@
+"""
+The map: one A4 sheet at a true round scale that can be read in black and white.
+
+A millimetre on the sheet is a millimetre on the paper, and the map's scale is that of its bar.
+North on the sheet is grid north of the field's own frame, which is true north at its centre.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from math import ceil
+from pathlib import Path
+
+import numpy as np
+import shapely
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.collections import PathCollection
+from matplotlib.figure import Figure
+from matplotlib.path import Path as Outline
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.appraisal.caution import HAZARD, Caution
+from geolayout.handover.legend import Legend, Sheet, draw_legend
+from geolayout.handover.looks import MM, Look, ground_looks, legend_key, steady_style
+from geolayout.land.kinds import KINDS
+from geolayout.layout.block import Block
+from geolayout.layout.build import Layout
+from geolayout.layout.scan import scan
+from geolayout.plan.section import Cut
+
+__all__ = ["SCALES", "map_png", "write_map"]
+
+SCALES = (
+    *(200, 250, 300, 400, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000),
+    *(6000, 7500, 10_000, 12_500, 15_000, 20_000, 25_000, 30_000, 40_000, 50_000),
+)
+"""Scales that people can use a ruler with, 1 : N."""
+
+DOTS = 200
+"""Dots an inch of the picture."""
+
+CHAIN_GAP, CHAIN_TEXT = 3.0, 11.0
+"""From the land to the chain of dimensions, and room for its figures, on paper. [mm]"""
+
+LETTER = 2.0
+"""Height that one line of small letters needs, on paper. [mm]"""
+
+MOST_HAZARDS = 5
+"""Hazards on the sheet; the rest are counted."""
+
+Points = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """Which part of the frame the map shows, and how."""
+
+    sheet: Sheet
+    scale: int
+    west: float
+    south: float
+
+    def metres(self, mm: float) -> float:
+        """Return what a length on paper is on the ground. [m]"""
+        return mm / 1000 * self.scale
+
+    def millimetres(self, m: float) -> float:
+        """Return what a length on the ground is on paper. [mm]"""
+        return m * 1000 / self.scale
+
+
+def write_map(layout: Layout, cautions: Sequence[Caution], path: Path) -> None:
+    """
+    Write the map of a layout as PNG.
+
+    Parameters
+    ----------
+    layout : Layout
+        A layout.
+    cautions : sequence of Caution
+        Of that layout, worst first; its hazards are drawn and told.
+    path : Path
+        File to write.
+    """
+    path.write_bytes(map_png(layout, cautions))
+
+
+def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
+    """Return the bytes of the map; see `write_map`."""
+    with steady_style():
+        view = _view_of(layout)
+        figure = Figure(figsize=(view.sheet.width * MM, view.sheet.height * MM), dpi=DOTS)
+        canvas = FigureCanvasAgg(figure)
+        axes = _map_axes(figure, view)
+        hazards = [caution for caution in cautions if caution.severity == HAZARD]
+        _draw_ground(axes, layout)
+        _draw_features(axes, layout)
+        _draw_trees(axes, layout, view)
+        for block in layout.blocks:
+            _draw_ends(axes, block)
+            _draw_chain(axes, block, view)
+            _draw_band_labels(axes, layout, block, view)
+        _draw_hazards(axes, hazards[:MOST_HAZARDS])
+        draw_legend(figure, view.sheet, Legend(layout, tuple(hazards), view.scale))
+        out = BytesIO()
+        canvas.print_png(out, metadata={"Software": None})
+    return out.getvalue()
+
+
+def _view_of(layout: Layout) -> _View:
+    """Choose the way up and the scale at which the map is largest."""
+    for scale in SCALES:
+        for sheet in (Sheet.landscape(), Sheet.portrait()):
+            view = _View(sheet, scale, 0.0, 0.0)
+            west, south, east, north = _extent(layout, view)
+            _, _, width, height = sheet.map_box
+            if view.millimetres(east - west) <= width and view.millimetres(north - south) <= height:
+                spare = view.metres(width) - (east - west), view.metres(height) - (north - south)
+                return _View(sheet, scale, west - spare[0] / 2, south - spare[1] / 2)
+    return _View(Sheet.landscape(), SCALES[-1], *shapely.bounds(layout.field.land)[:2].tolist())
+
+
+def _extent(layout: Layout, view: _View) -> tuple[float, float, float, float]:
+    """Return what the map must show: the land, and the dimensions beside each block. [m]"""
+    room = shapely.points([_chain_point(block, view, CHAIN_TEXT) for block in _sections(layout)])
+    shown = shapely.union_all([layout.field.land, *room.ravel()])
+    west, south, east, north = shown.bounds
+    edge = view.metres(1.5)
+    return west - edge, south - edge, east + edge, north + edge
+
+
+def _sections(layout: Layout) -> list[Block]:
+    """Return the blocks that have bands."""
+    return [block for block in layout.blocks if not block.crop_land.is_empty]
+
+
+def _chain_point(block: Block, view: _View, outward: float) -> Points:
+    """Return near and far end of a line square to the rows beside a block, shape (2, 2). [m]"""
+    ts = block.guides.to_turned(shapely.get_coordinates(block.land))
+    s = ts[:, 1].min() - view.metres(CHAIN_GAP + outward)
+    near, far = block.guides.span(block.crop_land)
+    return block.guides.from_turned(np.array([[near, s], [far, s]]))
+
+
+def _map_axes(figure: Figure, view: _View) -> Axes:
+    """Return axes in metres of the frame, at the true scale."""
+    left, bottom, width, height = view.sheet.map_box
+    page = view.sheet
+    axes = figure.add_axes(
+        (left / page.width, bottom / page.height, width / page.width, height / page.height)
+    )
+    axes.set_xlim(view.west, view.west + view.metres(width))
+    axes.set_ylim(view.south, view.south + view.metres(height))
+    axes.set_axis_off()
+    return axes
+
+
+def outline(area: BaseGeometry) -> Outline:
+    """Return an area as one outline, holes run the other way round."""
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(area)))
+    paths = [Outline(shapely.get_coordinates(ring), closed=True) for ring in rings]
+    return Outline.make_compound_path(*paths)
+
+
+def _draw_ground(axes: Axes, layout: Layout) -> None:
+    """Draw every piece of ground by its look, then the edge of the field."""
+    ground = layout.ground
+    pairs = zip(ground.kind.tolist(), ground.stand.tolist(), strict=True)
+    keys = [legend_key(kind, stand) for kind, stand in pairs]
+    for key, look in ground_looks(ground).items():
+        mine = [outline(ground.geometry[i]) for i, other in enumerate(keys) if other == key]
+        _draw_areas(axes, mine, look)
+    edge = PathCollection([outline(layout.field.land)], facecolors="none", edgecolors="black")
+    edge.set_linewidth(0.9)
+    axes.add_collection(edge, autolim=False)
+
+
+def _draw_areas(axes: Axes, outlines: list[Outline], look: Look) -> None:
+    """Draw areas of one look."""
+    drawn = PathCollection(outlines, facecolors=look.tint, edgecolors="#303030", linewidths=0.3)
+    drawn.set_hatch(look.hatch or None)
+    axes.add_collection(drawn, autolim=False)
+
+
+def _draw_features(axes: Axes, layout: Layout) -> None:
+    """Draw what takes no ground of its own: wires, pipes, ways, gates, poles."""
+    for feature in layout.field.features:
+        parts = shapely.get_parts(feature.geometry)
+        for part in parts:
+            xy = shapely.get_coordinates(part)
+            if shapely.get_dimensions(part) == 0:
+                mark = "s" if feature.kind == "gateway" else "X"
+                axes.plot(*xy.T, mark, color="white", mec="black", ms=5, mew=0.8, zorder=6)
+            elif not KINDS[feature.kind].occupies:
+                line = shapely.boundary(part) if shapely.get_dimensions(part) == 2 else part
+                axes.plot(*shapely.get_coordinates(line).T, "-.", color="black", lw=1.1, zorder=5)
+                continue
+            else:
+                continue
+            axes.annotate(
+                feature.name or feature.kind,
+                xy[0],
+                xytext=(4, 4),
+                textcoords="offset points",
+                fontsize=5.5,
+                bbox=_paper(),
+                zorder=7,
+            )
+
+
+def _paper() -> dict[str, object]:
+    """Return a scrap of white paper for letters to stand on."""
+    return {"boxstyle": "square,pad=0.12", "fc": "white", "ec": "none", "alpha": 0.85}
+
+
+def _draw_trees(axes: Axes, layout: Layout, view: _View) -> None:
+    """Draw trees as points, never larger than half their spacing."""
+    xy = layout.trees.xy
+    if not len(xy):
+        return
+    near = shapely.STRtree(shapely.points(xy)).query_nearest(
+        shapely.points(xy), return_distance=True, exclusive=True, all_matches=False
+    )[1]
+    closest = float(near.min()) if len(near) else 1.0
+    size = min(1.6, max(0.3, 0.5 * view.millimetres(closest)))
+    axes.plot(*xy.T, "o", color="black", ms=size / 25.4 * 72, mew=0, zorder=5)
+
+
+def _draw_ends(axes: Axes, block: Block) -> None:
+    """Draw the edges that were taken as ends of the rows."""
+    for run in block.ends:
+        xy = shapely.get_coordinates(run.line)
+        axes.plot(*xy.T, color="black", lw=2.2, solid_capstyle="butt", zorder=4)
+
+
+def _draw_chain(axes: Axes, block: Block, view: _View) -> None:
+    """Draw the distances of the band edges from the anchor, in a chain beside the block."""
+    edges = _band_edges(block)
+    if not len(edges):
+        return
+    s = block.guides.to_turned(_chain_point(block, view, 0.0))[0, 1]
+    tick = view.metres(1.0)
+    base = block.guides.from_turned(np.array([[edges[0], s], [edges[-1], s]]))
+    axes.plot(*base.T, color="black", lw=0.5, zorder=3)
+    for t in edges:
+        ends = block.guides.from_turned(np.array([[t, s - tick], [t, s + tick]]))
+        axes.plot(*ends.T, color="black", lw=0.5, zorder=3)
+    rotation, align = _reading(block)
+    for t in spaced(edges, view.metres(LETTER)):
+        x, y = block.guides.from_turned(np.array([t, s - 1.6 * tick]))
+        axes.text(
+            x,
+            y,
+            _figure(t),
+            rotation=rotation,
+            rotation_mode="anchor",
+            ha=align,
+            va="center",
+            fontsize=5,
+        )
+
+
+def _band_edges(block: Block) -> Points:
+    """Return the edges of the bands from the anchor, increasing. [m]"""
+    cuts = [cut for cut in block.section.cuts if cut.grows]
+    return np.unique(np.round([t for cut in cuts for t in (cut.t0, cut.t1)], 3))
+
+
+def _figure(t: float) -> str:
+    """Return a distance in metres with as many decimals as it needs, two at most."""
+    return f"{round(t, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
+
+
+def spaced(places: Points, least: float) -> list[float]:
+    """
+    Return the places that can be written without touching, first and last among them.
+
+    Examples
+    --------
+    >>> spaced(np.array([0.0, 1.0, 2.0, 3.0, 3.5]), 2.0)
+    [0.0, 3.5]
+    """
+    chosen = [float(places[0])]
+    last = float(places[-1])
+    for place in places[1:-1].tolist():
+        if place - chosen[-1] >= least and last - place >= least:
+            chosen.append(place)
+    return chosen if last - chosen[-1] < least and len(chosen) > 1 else [*chosen, last]
+
+
+def _reading(block: Block) -> tuple[float, str]:
+    """Return how letters along the rows are turned, and their side that is nearer to the field."""
+    rotation = _upright(90.0 - block.guides.bearing)
+    reads = np.array([np.cos(np.radians(rotation)), np.sin(np.radians(rotation))])
+    return rotation, "left" if reads @ -block.guides.forward > 0 else "right"
+
+
+def _upright(angle: float) -> float:
+    """Return an angle along the same line at which letters do not stand on their heads."""
+    return (angle + 89.999) % 180.0 - 89.999
+
+
+def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: _View) -> None:
+    """Write the number and name of each band on its longest piece, where there is room."""
+    index = layout.blocks.index(block)
+    rotation, _ = _reading(block)
+    narrow = min((view.millimetres(cut.width) for cut in block.section.bands), default=LETTER)
+    every = max(1, ceil(0.8 * LETTER / narrow)) if narrow < 0.8 * LETTER else 1
+    for i, cut in enumerate(block.section.cuts):
+        width = view.millimetres(cut.width)
+        if not cut.grows or (width < 0.8 * LETTER and cut.number % every):
+            continue
+        mine = (layout.ground.block == index) & (layout.ground.cut == i)
+        place = _label_place(block, layout.ground.geometry[mine], cut)
+        if place is not None:
+            axes.text(
+                *place,
+                _band_label(cut),
+                rotation=rotation,
+                rotation_mode="anchor",
+                ha="center",
+                va="center",
+                fontsize=min(6.0, max(4.2, 0.75 * width / 25.4 * 72)),
+                bbox=_paper(),
+                zorder=6,
+            )
+
+
+def _band_label(cut: Cut) -> str:
+    """Return what a band is called on the map: its name, then its number."""
+    return f"{cut.band} {cut.number}" if len(cut.band) > 2 else f"{cut.band}{cut.number}"
+
+
+def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Points | None:
+    """Return the middle of the longest stretch along a band, None where it has no ground."""
+    if not len(pieces):
+        return None
+    turned = shapely.multipolygons(block.guides.turn(pieces))
+    middle = (cut.t0 + cut.t1) / 2
+    chords = scan(turned, np.array([middle]))
+    if not len(chords.line):
+        return None
+    longest = int(np.argmax(chords.s1 - chords.s0))
+    s = (chords.s0[longest] + chords.s1[longest]) / 2
+    return block.guides.from_turned(np.array([middle, s]))
+
+
+def _draw_hazards(axes: Axes, hazards: Iterable[Caution]) -> None:
+    """Draw a triangle with a letter at each hazard that has a place."""
+    for letter, hazard in zip("abcdefgh", hazards, strict=False):
+        if hazard.place is None:
+            continue
+        x, y = hazard.place
+        axes.plot(x, y, "^", color="white", mec="black", ms=11, mew=1.2, zorder=9)
+        axes.annotate(
+            letter,
+            (x, y),
+            xytext=(0, -1.2),
+            textcoords="offset points",
+            ha="center",
+            va="center",
+            fontsize=6.5,
+            fontweight="bold",
+            zorder=10,
+        )

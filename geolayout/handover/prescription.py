@@ -1,0 +1,394 @@
+"""
+Prescriptions: where each product is sown at which rate, for a terminal to follow.
+
+A drill's outer row stands a few centimetres from its band's edge, so a pass a hand's breadth off
+line would take that row into the neighbour's rate of nought. Each rate's ground is therefore
+widened by a slack, but only into land that the same operation does not sow at all::
+
+      product's rate             not sown by this operation
+    ---------------------|~~~~~~~~|-------------------------    ~ widened ground
+                      band's edge  band's edge + slack
+
+Between two rates of one operation the border stays where it is. Sums use the true areas.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import geopandas as gpd
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.handover.tables import guidance_table
+from geolayout.handover.vector import write_lines_shapefile, write_shapefile
+from geolayout.handover.vertices import lonlat_areas
+from geolayout.layout.build import Layout
+from geolayout.layout.cut import polygon_parts
+from geolayout.plan.stand import Rate, Sowing
+
+__all__ = [
+    "SLACK",
+    "Prescription",
+    "Zone",
+    "prescription_notes",
+    "prescription_table",
+    "prescriptions",
+    "rate_of",
+    "write_guidance",
+    "write_prescriptions",
+]
+
+SLACK = 0.20
+"""How far a rate reaches into land the operation does not sow: twice a hand's breadth. [m]"""
+
+CORNER = 2.0
+"""How far a widened corner may reach, in slacks; more than a round one. [-]"""
+
+UNITS = {"plants_per_ha": "plants/ha", "seeds_per_m2": "seeds/m2", "kg_per_ha": "kg/ha"}
+"""How the unit of a rate is written."""
+
+COLUMNS = {
+    "RATE": "float:12.3",
+    "UNIT": "str:12",
+    "PRODUCT": "str:80",
+    "ZONE": "int:6",
+    "AREA_HA": "float:12.4",
+}
+"""Columns of a prescription."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Zone:
+    """
+    Ground with one rate.
+
+    Attributes
+    ----------
+    rate : float
+        In the unit of its prescription; 0 where nothing is sown.
+    true : Polygon or MultiPolygon
+        The ground that is meant. [m]
+    wide : Polygon or MultiPolygon
+        The ground as the terminal gets it, widened or narrowed by the slack. [m]
+    """
+
+    rate: float
+    true: BaseGeometry
+    wide: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prescription:
+    """
+    One product of one operation.
+
+    Attributes
+    ----------
+    operation, product, unit : str
+        Which operation sows what, and in which unit.
+    slack : float
+        By how much its zones are widened. [m]
+    zones : tuple of Zone
+        The highest rate first, 0 last; together they are the field, without overlap.
+    """
+
+    operation: str
+    product: str
+    unit: str
+    slack: float
+    zones: tuple[Zone, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Sown:
+    """Pieces of ground on which one sowing is sown."""
+
+    sowing: Sowing
+    pieces: tuple[int, ...]
+
+
+def rate_of(sowing: Sowing) -> Rate | None:
+    """
+    Return the rate of a sowing with a share multiplied out; None where no figure follows.
+
+    Examples
+    --------
+    >>> half, alone = Rate(share=0.5), Rate(kg_per_ha=180.0)
+    >>> rate_of(Sowing(crop="oats", spacing=0.125, rate=half, sole_rate=alone)).kg_per_ha
+    90.0
+    """
+    if sowing.rate is None or sowing.rate.unit != "share":
+        return sowing.rate
+    alone = sowing.sole_rate
+    return None if alone is None else Rate(**{alone.unit: sowing.rate.amount * alone.amount})
+
+
+def prescriptions(layout: Layout, slack: float = SLACK) -> tuple[Prescription, ...]:
+    """
+    Return the prescription of every product that has a rate wherever it is sown.
+
+    Parameters
+    ----------
+    layout : Layout
+        A layout.
+    slack : float, default 0.20
+        How far rates reach into land that their operation does not sow. [m]
+
+    Returns
+    -------
+    prescriptions : tuple of Prescription
+        In the order of the plan's operations, then as products are met across the field.
+    """
+    found = []
+    for operation, sown in _by_operation(layout):
+        pieces = sorted({piece for entry in sown for piece in entry.pieces})
+        taken = _union(layout, pieces)
+        for product, unit, amounts in _products(sown):
+            if unit:
+                zones = _zones(layout, amounts, taken, slack)
+                found.append(Prescription(operation, product, unit, slack, zones))
+    return tuple(found)
+
+
+def prescription_notes(layout: Layout) -> tuple[str, ...]:
+    """Return a sentence for every product that is sown and has no prescription."""
+    notes = []
+    for operation, sown in _by_operation(layout):
+        for product, unit, _ in _products(sown):
+            if not unit:
+                notes.append(
+                    f"{product} ({operation}) has no rate on some of its ground, "
+                    "so no prescription was written for it."
+                )
+    for label in dict.fromkeys(s.crop for s in _sowings(layout) if _unworked(s)):
+        notes.append(f"{label}: no operation sows it, so no prescription was written for it.")
+    return tuple(notes)
+
+
+def _unworked(sowing: Sowing) -> bool:
+    """Whether a crop is sown by nobody in particular."""
+    return sowing.operation is None and sowing.place != "standing"
+
+
+def _sowings(layout: Layout) -> Iterator[Sowing]:
+    """Return the sowings of every stand that has ground, in the order of the ground."""
+    for name in dict.fromkeys(layout.ground.stand.tolist()):
+        stand = layout.plan.stand(name)
+        yield from stand.sowing if stand is not None else ()
+
+
+def _by_operation(layout: Layout) -> Iterator[tuple[str, list[_Sown]]]:
+    """Return for each operation that sows something where it sows what."""
+    pieces: dict[str, list[int]] = {}
+    for i, name in enumerate(layout.ground.stand.tolist()):
+        pieces.setdefault(name, []).append(i)
+    stands = {name: layout.plan.stand(name) for name in pieces}
+    for operation in layout.plan.operations:
+        sown = [
+            _Sown(sowing, tuple(pieces[name]))
+            for name, stand in stands.items()
+            if stand is not None
+            for sowing in stand.sowing
+            if sowing.operation == operation.name
+        ]
+        if sown:
+            yield operation.name, sown
+
+
+def _products(sown: Sequence[_Sown]) -> list[tuple[str, str, dict[int, float]]]:
+    """
+    Return each product, its unit and its rate by piece of ground.
+
+    The unit is "" where the rate is missing on some ground: nought there would be a lie. Rates
+    of one product in two units are two products.
+    """
+    known: dict[tuple[str, str], dict[int, float]] = {}
+    unknown = {entry.sowing.crop for entry in sown if rate_of(entry.sowing) is None}
+    for entry in sown:
+        rate = rate_of(entry.sowing)
+        crop = entry.sowing.crop
+        if rate is None or crop in unknown:
+            known.setdefault((crop, ""), {})
+            continue
+        amounts = known.setdefault((crop, UNITS[rate.unit]), {})
+        for piece in entry.pieces:
+            amounts[piece] = amounts.get(piece, 0.0) + rate.amount
+    return [(crop, unit, amounts) for (crop, unit), amounts in known.items()]
+
+
+def _zones(
+    layout: Layout, amounts: dict[int, float], taken: BaseGeometry, slack: float
+) -> tuple[Zone, ...]:
+    """Return the zones of one product; `taken` is all ground its operation sows."""
+    land = layout.field.land
+    free = _areas(shapely.difference(land, taken))
+    zones = []
+    for rate in sorted(set(amounts.values()), reverse=True):
+        true = _union(layout, [piece for piece, amount in amounts.items() if amount == rate])
+        reach = shapely.buffer(true, slack, join_style="mitre", mitre_limit=CORNER)
+        gained = _areas(shapely.intersection(free, reach))
+        free = _areas(shapely.difference(free, gained))
+        zones.append(Zone(rate, true, _areas(shapely.union(true, gained))))
+    every = shapely.union_all([zone.true for zone in zones])
+    wide = shapely.union_all([zone.wide for zone in zones])
+    rest = Zone(0.0, _areas(shapely.difference(land, every)), _areas(shapely.difference(land, wide)))
+    return (*zones, rest)
+
+
+def _union(layout: Layout, pieces: Sequence[int]) -> BaseGeometry:
+    """Return pieces of ground as one."""
+    return _areas(shapely.union_all(layout.ground.geometry[np.array(pieces, dtype=int)]))
+
+
+def _areas(geometry: BaseGeometry) -> BaseGeometry:
+    """Return the polygons of a geometry as one, without the lines and points of touching."""
+    parts = polygon_parts(geometry)
+    return parts[0] if len(parts) == 1 else shapely.multipolygons(parts)
+
+
+def prescription_table(layout: Layout, prescription: Prescription) -> gpd.GeoDataFrame:
+    """
+    Return a prescription as a table.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout it was made of.
+    prescription : Prescription
+        One product of one operation.
+
+    Returns
+    -------
+    table : GeoDataFrame
+        Columns `RATE` (in `UNIT`), `UNIT`, `PRODUCT`, `ZONE` (0 where nothing is sown) and
+        `AREA_HA`, the true area in the frame [ha]; areas on WGS 84. [degrees]
+    """
+    zones = [zone for zone in prescription.zones if not zone.wide.is_empty]
+    shapes = np.empty(len(zones), dtype=object)
+    shapes[:] = [zone.wide for zone in zones]
+    columns = {
+        "RATE": [zone.rate for zone in zones],
+        "UNIT": [prescription.unit] * len(zones),
+        "PRODUCT": [prescription.product] * len(zones),
+        "ZONE": [k + 1 if zone.rate else 0 for k, zone in enumerate(zones)],
+        "AREA_HA": [zone.true.area / 1e4 for zone in zones],
+    }
+    drawn = lonlat_areas(shapes, layout.field.frame)
+    return gpd.GeoDataFrame(columns, geometry=drawn, crs="EPSG:4326")
+
+
+def write_prescriptions(layout: Layout, folder: Path, slack: float = SLACK) -> list[str]:
+    """
+    Write one shapefile a product and a note about them into a folder.
+
+    Parameters
+    ----------
+    layout : Layout
+        A layout.
+    folder : Path
+        An existing folder to write into.
+    slack : float, default 0.20
+        How far rates reach into land that their operation does not sow. [m]
+
+    Returns
+    -------
+    lines : list of str
+        One line a file, for people; none where there is no prescription and no file.
+    """
+    found = prescriptions(layout, slack)
+    names = short_names([one.product for one in found])
+    lines = []
+    for name, one in zip(names, found, strict=True):
+        write_shapefile(prescription_table(layout, one), folder / f"{name}.shp", COLUMNS)
+        lines.append(_line(name, one))
+    if lines:
+        text = _ABOUT.format(slack=slack) + "\n" + "\n".join(lines) + "\n"
+        (folder / "README.txt").write_bytes(text.encode())
+    return lines
+
+
+_ABOUT = """\
+Prescriptions: one shapefile a product, on WGS 84 (longitude, latitude).
+
+Column RATE is the rate, UNIT its unit: enter that unit when the terminal asks for it.
+ZONE 0 with RATE 0 is land where this product is not sown. AREA_HA is the true area in hectares,
+so RATE x AREA_HA is the amount. The outlines are wider than that by {slack:.2f} m wherever the land
+beside them is not sown by the same operation, so that a pass a little off line keeps its rate.
+"""
+
+
+def _line(name: str, one: Prescription) -> str:
+    """Return one line about a prescription."""
+    rates = ", ".join(
+        f"{zone.rate:g} {one.unit} on {zone.true.area / 1e4:.2f} ha" for zone in one.zones[:-1]
+    )
+    return f"{name}.shp: {one.product}, operation {one.operation}: {rates}."
+
+
+def write_guidance(layout: Layout, folder: Path) -> list[str]:
+    """
+    Write one shapefile of guidance lines an operation and a note about them into a folder.
+
+    Parameters
+    ----------
+    layout : Layout
+        A layout.
+    folder : Path
+        An existing folder to write into.
+
+    Returns
+    -------
+    lines : list of str
+        One line a file, for people; none where no operation has passes.
+    """
+    worked = np.unique(layout.passes.operation).tolist()
+    operations = [layout.plan.operations[i] for i in worked]
+    names = short_names([operation.name for operation in operations])
+    lines = []
+    for i, name, operation in zip(worked, names, operations, strict=True):
+        table = guidance_table(layout, i)
+        write_lines_shapefile(table, folder / f"{name}.shp")
+        width = layout.plan.machine(operation.machine).working_width
+        lines.append(
+            f"{name}.shp: {operation.name}, {operation.machine}, {width:g} m wide, "
+            f"{table['SEQ'].nunique()} passes, {len(table)} lines."
+        )
+    if lines:
+        text = _ABOUT_LINES + "\n" + "\n".join(lines) + "\n"
+        (folder / "README.txt").write_bytes(text.encode())
+    return lines
+
+
+_ABOUT_LINES = """\
+Guidance lines: one shapefile an operation, on WGS 84 (longitude, latitude).
+
+Each line has two points, A and B, in the direction of the guide, and is the middle of the machine.
+A terminal drives straight from A to B; a map that draws the line straight in degrees lies a few
+millimetres beside it. SEQ is the number of the pass, counted from the near side. BEYOND_M is how
+much of the line lies beyond land that can be driven on: more than 0 needs a look on the ground.
+"""
+
+
+def short_names(words: Sequence[str]) -> list[str]:
+    """
+    Return file names of at most eight plain letters and digits, all different.
+
+    Examples
+    --------
+    >>> short_names(["field beans", "field beans", "Fläche", "żyto"])
+    ['fieldbea', 'fieldbe2', 'flache', 'zyto']
+    """
+    names: list[str] = []
+    for word in words:
+        plain = unicodedata.normalize("NFKD", word).encode("ascii", "ignore").decode().lower()
+        base = re.sub("[^a-z0-9]", "", plain)[:8] or "product"
+        name, count = base, 1
+        while name in names:
+            count += 1
+            name = f"{base[: 8 - len(str(count))]}{count}"
+        names.append(name)
+    return names
