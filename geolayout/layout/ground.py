@@ -23,8 +23,8 @@ from geolayout.layout.guides import Straight
 from geolayout.layout.headland import land_along, round_headland
 from geolayout.layout.lines import frozen, joined_columns, whole_numbers
 from geolayout.layout.necks import cut_at_necks
-from geolayout.plan.ground import Block as BlockPlan
 from geolayout.layout.overlay import common, joined, on_grid, without
+from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Headland, Margin
 from geolayout.plan.plan import Plan
 
