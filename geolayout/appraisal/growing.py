@@ -123,7 +123,8 @@ def areas_by_cut(layout: Layout, block: int) -> NDArray[np.float64]:
     ground = layout.ground
     mine = (ground.block == block) & (ground.cut >= 0)
     count = len(layout.blocks[block].section.cuts)
-    return np.bincount(ground.cut[mine], ground.area[mine], minlength=count)
+    sums = np.bincount(ground.cut[mine], ground.area[mine], minlength=count)
+    return np.asarray(sums, dtype=np.float64)
 
 
 def nominal_width(block: Block, cut: Cut) -> float:

@@ -8,9 +8,10 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
+from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import Caution
-from geolayout.handover.looks import Look, ground_looks, legend_key, wrapped
+from geolayout.handover.looks import Look, ground_looks, legend_key, shortened, wrapped
 from geolayout.layout.build import Layout
 
 __all__ = ["Legend", "Sheet", "bar_length", "draw_legend"]
@@ -263,14 +264,14 @@ def _tell_ground(pen: _Pen, layout: Layout) -> None:
     for key, look in looks.items():
         mine = np.array([other == key for other in keys])
         _swatch(pen, look)
-        pen.write(_ground_words(layout, key, mine), indent=8.5)
+        pen.write(shortened(_ground_words(layout, key, mine), _columns(pen) - 15), indent=8.5)
         pen.write_right(f"{ground.area[mine].sum() / 1e4:.3f}")
         pen.y -= 0.5
     pen.write("the field", indent=8.5)
     pen.write_right(f"{ground.area.sum() / 1e4:.3f}")
 
 
-def _ground_words(layout: Layout, key: tuple[str, str], mine: "np.ndarray[tuple[int], np.dtype[np.bool_]]") -> str:
+def _ground_words(layout: Layout, key: tuple[str, str], mine: NDArray[np.bool_]) -> str:
     """Return what a look is called."""
     kind, stand = key
     if kind != "band":
@@ -286,7 +287,7 @@ def _ground_words(layout: Layout, key: tuple[str, str], mine: "np.ndarray[tuple[
 def _swatch(pen: _Pen, look: Look) -> None:
     """Draw a sample of a look beside the line to come."""
     box = Rectangle((pen.left, pen.y - LINE - 0.4), 7.0, 2.7, fc=look.tint, ec="#303030", lw=0.4)
-    box.set_hatch(look.hatch or None)
+    box.set_hatch(look.hatch)
     pen.axes.add_patch(box)
 
 
@@ -308,12 +309,13 @@ def _reading_notes(layout: Layout) -> list[str]:
     """Return how to read the figures on the map."""
     notes = []
     for block in layout.blocks:
-        guide = layout.field.frame.true_bearing((block.guides.x, block.guides.y), block.guides.bearing)
-        lon, lat = layout.field.frame.lonlat(np.array([[block.guides.x, block.guides.y]]))[0]
+        anchor = (block.guides.x, block.guides.y)
+        bearing = layout.field.frame.true_bearing(anchor, block.guides.bearing)
+        lon, lat = layout.field.frame.lonlat(np.array([anchor]))[0]
         name = f"{block.name}: rows" if block.name else "Rows"
         notes.append(
-            f"{name} run {guide:.2f}° from true north. Figures in the chain are metres square to "
-            f"the rows from the anchor (0) at {lat:.8f} N, {lon:.8f} E."
+            f"{name} run {bearing:.2f}° from true north. Figures in the chain are metres square to "
+            f"the rows from the anchor, ringed, at latitude {lat:.8f}, longitude {lon:.8f}."
         )
     if any(block.ends for block in layout.blocks):
         notes.append("Thick edges were taken as ends of the rows.")

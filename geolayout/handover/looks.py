@@ -9,12 +9,23 @@ letters stay readable. No two looks that meet on one sheet share a hatch.
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 import matplotlib as mpl
 
 from geolayout.layout.ground import Ground
 
-__all__ = ["OTHER_LOOKS", "Look", "ground_looks", "steady_style", "tinted"]
+__all__ = [
+    "MM",
+    "OTHER_LOOKS",
+    "Look",
+    "ground_looks",
+    "legend_key",
+    "shortened",
+    "steady_style",
+    "tinted",
+    "wrapped",
+]
 
 ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
 BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
@@ -97,7 +108,7 @@ def ground_looks(ground: Ground) -> dict[tuple[str, str], Look]:
     stands = [key for key in met if key[0] == "band" and key[1]]
     looks = {key: STAND_LOOKS[i % len(STAND_LOOKS)] for i, key in enumerate(stands)}
     bare = [("band", "")] if ("band", "") in met else []
-    looks |= {key: OTHER_LOOKS["bare"] for key in bare}
+    looks |= dict.fromkeys(bare, OTHER_LOOKS["bare"])
     return looks | {(kind, ""): look for kind, look in OTHER_LOOKS.items() if (kind, "") in met}
 
 
@@ -109,7 +120,7 @@ def legend_key(kind: str, stand: str) -> tuple[str, str]:
 @contextmanager
 def steady_style() -> Iterator[None]:
     """Draw with the same letters and lines whatever the user's own settings say."""
-    settings = {
+    settings: dict[Any, Any] = {  # keys of matplotlib
         "font.family": ["DejaVu Sans"],
         "font.size": 6.5,
         "hatch.linewidth": 0.35,
@@ -132,3 +143,15 @@ def wrapped(words: str, columns: int) -> Sequence[str]:
         else:
             lines.append(word)
     return lines
+
+
+def shortened(words: str, letters: int) -> str:
+    """
+    Return words cut to so many letters, with dots for what is gone.
+
+    Examples
+    --------
+    >>> shortened("oats and peas", 8)
+    'oats ...'
+    """
+    return words if len(words) <= letters else words[: letters - 3].rstrip() + "..."

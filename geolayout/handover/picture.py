@@ -51,6 +51,7 @@ MOST_HAZARDS = 5
 """Hazards on the sheet; the rest are counted."""
 
 Points = NDArray[np.float64]
+Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
     with steady_style():
         view = _view_of(layout)
         figure = Figure(figsize=(view.sheet.width * MM, view.sheet.height * MM), dpi=DOTS)
-        canvas = FigureCanvasAgg(figure)
+        FigureCanvasAgg(figure)
         axes = _map_axes(figure, view)
         hazards = [caution for caution in cautions if caution.severity == HAZARD]
         _draw_ground(axes, layout)
@@ -101,11 +102,12 @@ def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
         for block in layout.blocks:
             _draw_ends(axes, block)
             _draw_chain(axes, block, view)
+            _draw_anchor(axes, block)
             _draw_band_labels(axes, layout, block, view)
         _draw_hazards(axes, hazards[:MOST_HAZARDS])
         draw_legend(figure, view.sheet, Legend(layout, tuple(hazards), view.scale))
         out = BytesIO()
-        canvas.print_png(out, metadata={"Software": None})
+        figure.savefig(out, format="png", dpi=DOTS, metadata={"Software": None})
     return out.getvalue()
 
 
@@ -180,34 +182,46 @@ def _draw_ground(axes: Axes, layout: Layout) -> None:
 def _draw_areas(axes: Axes, outlines: list[Outline], look: Look) -> None:
     """Draw areas of one look."""
     drawn = PathCollection(outlines, facecolors=look.tint, edgecolors="#303030", linewidths=0.3)
-    drawn.set_hatch(look.hatch or None)
+    drawn.set_hatch(look.hatch)
     axes.add_collection(drawn, autolim=False)
 
 
 def _draw_features(axes: Axes, layout: Layout) -> None:
     """Draw what takes no ground of its own: wires, pipes, ways, gates, poles."""
     for feature in layout.field.features:
-        parts = shapely.get_parts(feature.geometry)
-        for part in parts:
-            xy = shapely.get_coordinates(part)
-            if shapely.get_dimensions(part) == 0:
-                mark = "s" if feature.kind == "gateway" else "X"
-                axes.plot(*xy.T, mark, color="white", mec="black", ms=5, mew=0.8, zorder=6)
-            elif not KINDS[feature.kind].occupies:
-                line = shapely.boundary(part) if shapely.get_dimensions(part) == 2 else part
-                axes.plot(*shapely.get_coordinates(line).T, "-.", color="black", lw=1.1, zorder=5)
-                continue
-            else:
-                continue
-            axes.annotate(
-                feature.name or feature.kind,
-                xy[0],
-                xytext=(4, 4),
-                textcoords="offset points",
-                fontsize=5.5,
-                bbox=_paper(),
-                zorder=7,
-            )
+        for part in shapely.get_parts(feature.geometry):
+            place = _draw_part(axes, feature.kind, part, layout.field.land)
+            if place is not None:
+                axes.annotate(
+                    feature.name or feature.kind,
+                    place,
+                    xytext=(4, 4),
+                    textcoords="offset points",
+                    fontsize=5.5,
+                    bbox=_paper(),
+                    zorder=7,
+                )
+
+
+def _draw_part(axes: Axes, kind: str, part: BaseGeometry, land: BaseGeometry) -> Place | None:
+    """Draw one shape of a feature; return where its name goes, None where ground is drawn."""
+    if shapely.get_dimensions(part) == 0:
+        xy = shapely.get_coordinates(part)
+        mark = "s" if kind == "gateway" else "X"
+        axes.plot(*xy.T, mark, color="white", mec="black", ms=5, mew=0.8, zorder=6)
+        return _pair(xy[0])
+    if KINDS[kind].occupies:
+        return None
+    line = shapely.boundary(part) if shapely.get_dimensions(part) == 2 else part
+    axes.plot(*shapely.get_coordinates(line).T, "-.", color="black", lw=1.1, zorder=5)
+    shown = shapely.intersection(line, land)
+    place = shapely.line_interpolate_point(shown if shown.length else line, 0.2, normalized=True)
+    return None if place.is_empty else _pair(shapely.get_coordinates(place)[0])
+
+
+def _pair(xy: Points) -> Place:
+    """Return a point as two numbers."""
+    return float(xy[0]), float(xy[1])
 
 
 def _paper() -> dict[str, object]:
@@ -224,7 +238,7 @@ def _draw_trees(axes: Axes, layout: Layout, view: _View) -> None:
         shapely.points(xy), return_distance=True, exclusive=True, all_matches=False
     )[1]
     closest = float(near.min()) if len(near) else 1.0
-    size = min(1.6, max(0.3, 0.5 * view.millimetres(closest)))
+    size = min(1.2, max(0.3, 0.4 * view.millimetres(closest)))
     axes.plot(*xy.T, "o", color="black", ms=size / 25.4 * 72, mew=0, zorder=5)
 
 
@@ -260,6 +274,13 @@ def _draw_chain(axes: Axes, block: Block, view: _View) -> None:
             va="center",
             fontsize=5,
         )
+
+
+def _draw_anchor(axes: Axes, block: Block) -> None:
+    """Mark the point that the dimensions are counted from."""
+    place = (block.guides.x, block.guides.y)
+    axes.plot(*place, "o", color="white", mec="black", ms=6, mew=0.9, zorder=8)
+    axes.plot(*place, "+", color="black", ms=6, mew=0.9, zorder=8)
 
 
 def _band_edges(block: Block) -> Points:
@@ -316,7 +337,8 @@ def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: _View) -> 
         place = _label_place(block, layout.ground.geometry[mine], cut)
         if place is not None:
             axes.text(
-                *place,
+                place[0],
+                place[1],
                 _band_label(cut),
                 rotation=rotation,
                 rotation_mode="anchor",
@@ -330,10 +352,12 @@ def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: _View) -> 
 
 def _band_label(cut: Cut) -> str:
     """Return what a band is called on the map: its name, then its number."""
+    if cut.band[-1:].isdigit():
+        return f"{cut.number}: {cut.band}"
     return f"{cut.band} {cut.number}" if len(cut.band) > 2 else f"{cut.band}{cut.number}"
 
 
-def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Points | None:
+def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Place | None:
     """Return the middle of the longest stretch along a band, None where it has no ground."""
     if not len(pieces):
         return None
@@ -344,7 +368,7 @@ def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Points 
         return None
     longest = int(np.argmax(chords.s1 - chords.s0))
     s = (chords.s0[longest] + chords.s1[longest]) / 2
-    return block.guides.from_turned(np.array([middle, s]))
+    return _pair(block.guides.from_turned(np.array([middle, s])))
 
 
 def _draw_hazards(axes: Axes, hazards: Iterable[Caution]) -> None:

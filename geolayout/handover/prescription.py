@@ -51,6 +51,9 @@ CORNER = 2.0
 UNITS = {"plants_per_ha": "plants/ha", "seeds_per_m2": "seeds/m2", "kg_per_ha": "kg/ha"}
 """How the unit of a rate is written."""
 
+RATE_DECIMALS = 3
+"""Decimals of a rate in the file, so that equal rates are one zone. [-]"""
+
 COLUMNS = {
     "RATE": "float:12.3",
     "UNIT": "str:12",
@@ -146,10 +149,9 @@ def prescriptions(layout: Layout, slack: float = SLACK) -> tuple[Prescription, .
     found = []
     for operation, sown in _by_operation(layout):
         pieces = sorted({piece for entry in sown for piece in entry.pieces})
-        taken = _union(layout, pieces)
         for product, unit, amounts in _products(sown):
             if unit:
-                zones = _zones(layout, amounts, taken, slack)
+                zones = _zones(layout, amounts, pieces, slack)
                 found.append(Prescription(operation, product, unit, slack, zones))
     return tuple(found)
 
@@ -164,8 +166,10 @@ def prescription_notes(layout: Layout) -> tuple[str, ...]:
                     f"{product} ({operation}) has no rate on some of its ground, "
                     "so no prescription was written for it."
                 )
-    for label in dict.fromkeys(s.crop for s in _sowings(layout) if _unworked(s)):
-        notes.append(f"{label}: no operation sows it, so no prescription was written for it.")
+    for name in dict.fromkeys(layout.ground.stand.tolist()):
+        stand = layout.plan.stand(name)
+        sowings = stand.sowing if stand is not None else ()
+        notes += [_unsown_note(sowing, name) for sowing in sowings if _unworked(sowing)]
     return tuple(notes)
 
 
@@ -174,11 +178,10 @@ def _unworked(sowing: Sowing) -> bool:
     return sowing.operation is None and sowing.place != "standing"
 
 
-def _sowings(layout: Layout) -> Iterator[Sowing]:
-    """Return the sowings of every stand that has ground, in the order of the ground."""
-    for name in dict.fromkeys(layout.ground.stand.tolist()):
-        stand = layout.plan.stand(name)
-        yield from stand.sowing if stand is not None else ()
+def _unsown_note(sowing: Sowing, stand: str) -> str:
+    """Say that no operation sows a crop."""
+    where = f" in stand {stand}" if stand != sowing.crop else ""
+    return f"{sowing.label}{where}: no operation sows it, so no prescription was written for it."
 
 
 def _by_operation(layout: Layout) -> Iterator[tuple[str, list[_Sown]]]:
@@ -216,23 +219,25 @@ def _products(sown: Sequence[_Sown]) -> list[tuple[str, str, dict[int, float]]]:
             continue
         amounts = known.setdefault((crop, UNITS[rate.unit]), {})
         for piece in entry.pieces:
-            amounts[piece] = amounts.get(piece, 0.0) + rate.amount
+            amounts[piece] = round(amounts.get(piece, 0.0) + rate.amount, RATE_DECIMALS)
     return [(crop, unit, amounts) for (crop, unit), amounts in known.items()]
 
 
 def _zones(
-    layout: Layout, amounts: dict[int, float], taken: BaseGeometry, slack: float
+    layout: Layout, amounts: dict[int, float], pieces: Sequence[int], slack: float
 ) -> tuple[Zone, ...]:
-    """Return the zones of one product; `taken` is all ground its operation sows."""
+    """Return the zones of one product; `pieces` is all ground its operation sows."""
     land = layout.field.land
-    free = _areas(shapely.difference(land, taken))
-    zones = []
+    zones: list[Zone] = []
     for rate in sorted(set(amounts.values()), reverse=True):
-        true = _union(layout, [piece for piece, amount in amounts.items() if amount == rate])
+        mine = [piece for piece, amount in amounts.items() if amount == rate]
+        true = _union(layout, mine)
         reach = shapely.buffer(true, slack, join_style="mitre", mitre_limit=CORNER)
-        gained = _areas(shapely.intersection(free, reach))
-        free = _areas(shapely.difference(free, gained))
-        zones.append(Zone(rate, true, _areas(shapely.union(true, gained))))
+        others = _union(layout, sorted(set(pieces) - set(mine)))
+        taken = shapely.union_all([others, *(zone.wide for zone in zones)])
+        # Taken from the reach in one go: ground put together of two overlays has hairs between.
+        wide = _areas(shapely.difference(shapely.intersection(reach, land), taken))
+        zones.append(Zone(rate, true, wide))
     every = shapely.union_all([zone.true for zone in zones])
     wide = shapely.union_all([zone.wide for zone in zones])
     rest = Zone(0.0, _areas(shapely.difference(land, every)), _areas(shapely.difference(land, wide)))

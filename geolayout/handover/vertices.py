@@ -165,7 +165,7 @@ def lonlat_areas(areas: NDArray[np.object_], frame: Frame) -> NDArray[np.object_
     if (shapely.get_type_id(areas) == shapely.GeometryType.POLYGON).all():
         return drawn
     pieces, piece = shapely.get_parts(drawn, return_index=True)
-    return np.asarray(shapely.multipolygons(pieces, indices=area[piece]), dtype=object)
+    return sound(np.asarray(shapely.multipolygons(pieces, indices=area[piece]), dtype=object))
 
 
 def sound(areas: NDArray[np.object_]) -> NDArray[np.object_]:

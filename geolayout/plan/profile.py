@@ -1,6 +1,10 @@
 """A section with all that stands and drives on it: what a drawn cross-section needs to know."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from geolayout.errors import MeasureError
 from geolayout.plan.grows import season_shift, stand_on
@@ -10,8 +14,9 @@ from geolayout.plan.plan import Plan, Season
 from geolayout.plan.rowplaces import RowPlaces, TreeRowPlaces, place_rows, place_tree_rows
 from geolayout.plan.section import Section, cut_section, shifted
 from geolayout.plan.stand import Stand
+from geolayout.plan.tracks import sown_places
 
-__all__ = ["Profile", "profile_of", "shown_span"]
+__all__ = ["Profile", "profile_at", "profile_of", "shown_span"]
 
 REST_SHOWN = 3.0
 """Width at which a band of width "rest" is shown where no field says it, our own choice. [m]"""
@@ -34,6 +39,8 @@ class Profile:
         What grows on each cut.
     rows : RowPlaces
         Where rows stand.
+    left_out : RowPlaces
+        Rows that are left out under wheel tracks.
     tree_rows : TreeRowPlaces
         Where tree rows stand.
     passes : PassPlaces
@@ -45,6 +52,7 @@ class Profile:
     section: Section
     stands: tuple[Stand | None, ...]
     rows: RowPlaces
+    left_out: RowPlaces
     tree_rows: TreeRowPlaces
     passes: PassPlaces
 
@@ -91,15 +99,45 @@ def profile_of(
     base = cut_section(pattern, (span[0] - shift, span[1] - shift), number_at_anchor)
     section = shifted(base, shift)
     stands = tuple(stand_on(plan, season, block, pattern, cut) for cut in section.cuts)
-    return Profile(
-        plan,
-        pattern,
-        section,
-        stands,
-        place_rows(section.cuts, stands),
-        place_tree_rows(section.cuts, pattern),
-        place_passes(plan, pattern, section, stands, shift),
-    )
+    return profile_at(plan, pattern, section, stands, shift)
+
+
+def profile_at(
+    plan: Plan,
+    pattern: Pattern,
+    section: Section,
+    stands: Sequence[Stand | None],
+    shift: float,
+) -> Profile:
+    """
+    Put rows, trees and passes on a section that was cut before.
+
+    Parameters
+    ----------
+    plan, pattern
+        As for `profile_of`.
+    section : Section
+        The section, as the season has it.
+    stands : sequence of Stand or None
+        What grows on each of its cuts.
+    shift : float
+        How far the season moved it. [m]
+
+    Returns
+    -------
+    profile : Profile
+    """
+    rows = place_rows(section.cuts, stands)
+    passes = place_passes(plan, pattern, section, stands, shift)
+    sown = sown_places(plan, stands, rows, passes)
+    trees = place_tree_rows(section.cuts, pattern)
+    kept, left_out = _only(rows, sown), _only(rows, ~sown)
+    return Profile(plan, pattern, section, tuple(stands), kept, left_out, trees, passes)
+
+
+def _only(rows: RowPlaces, which: NDArray[np.bool_]) -> RowPlaces:
+    """Return some of the rows."""
+    return RowPlaces(rows.t[which], rows.cut[which], rows.sowing[which], rows.row[which])
 
 
 def shown_span(

@@ -15,7 +15,7 @@ from geolayout.plan.section import Cut
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.stand import Sowing
 
-__all__ = ["section_words", "short_name", "stand_word"]
+__all__ = ["metres", "section_words", "short_name", "stand_word"]
 
 MOST_PLACES = 12
 """Places of uneven rows that are written out. [-]"""
@@ -48,7 +48,7 @@ def _band_words(profile: Profile) -> list[str]:
     words: list[str] = []
     told: dict[tuple[object, ...], str] = {}
     for i, cut in enumerate(profile.section.cuts):
-        place = f"{cut.t0:.2f} to {cut.t1:.2f} m, {cut.width:.2f} m wide"
+        place = f"{metres(cut.t0)} to {metres(cut.t1)} m, {cut.width:.2f} m wide"
         likeness = _likeness(profile, i)
         if likeness in told:
             words.append(_sentence(f"{_name(cut)}: {place}; the same as {told[likeness]}."))
@@ -58,6 +58,18 @@ def _band_words(profile: Profile) -> list[str]:
         words.append(_sentence(f"{_name(cut)}: {place}; {stand_word(profile, i)}{note}."))
         words += [f"  {line}" for line in _content_words(profile, i)]
     return words
+
+
+def metres(t: float) -> str:
+    """
+    Return a distance to the centimetre, nought without a sign.
+
+    Examples
+    --------
+    >>> metres(-0.001), metres(12.346)
+    ('0.00', '12.35')
+    """
+    return f"{round(t, 2) + 0.0:.2f}"
 
 
 def _sentence(words: str) -> str:
@@ -104,7 +116,9 @@ def _content_words(profile: Profile, i: int) -> list[str]:
     words = []
     for j, sowing in enumerate(stand.sowing if stand is not None else ()):
         t = profile.rows.t[(profile.rows.cut == i) & (profile.rows.sowing == j)]
-        words.append(f"{sowing.label}: {_sowing_words(sowing, t, cut)}")
+        wheels = (profile.left_out.cut == i) & (profile.left_out.sowing == j)
+        gone = f"; {wheels.sum()} left out under wheels" if wheels.any() else ""
+        words.append(f"{sowing.label}: {_sowing_words(sowing, t, cut)}{gone}")
     trees = profile.tree_rows.t[profile.tree_rows.cut == i]
     if len(trees):
         band = profile.pattern.bands[cut.index].trees
@@ -118,14 +132,13 @@ def _sowing_words(sowing: Sowing, t: NDArray[np.float64], cut: Cut) -> str:
     if sowing.place == "standing":
         return "stands there already, over the whole band"
     if sowing.place == "broadcast":
-        return "broadcast over the whole band"
-    skipped = f"; rows under the wheels of {' and '.join(sowing.skip)} are left out when laid"
-    after = skipped if sowing.skip else ""
+        spared = f", but for the wheel tracks of {' and '.join(sowing.skip)}" if sowing.skip else ""
+        return f"broadcast over the whole band{spared}"
     if not len(t):
-        return f"no row{after}"
+        return "no row"
     edges = f"; {t[0] - cut.t0:.4g} m from the near edge, {cut.t1 - t[-1]:.4g} m from the far edge"
     cleared = f"; {sowing.cleared:g} m cleared at each row" if sowing.cleared is not None else ""
-    return f"{_places(t)}{edges}{cleared}{after}"
+    return f"{_places(t)}{edges}{cleared}"
 
 
 def _places(t: NDArray[np.float64]) -> str:

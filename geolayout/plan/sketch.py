@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from geolayout.plan.profile import Profile
 from geolayout.plan.section import Cut
-from geolayout.plan.sectionwords import section_words, short_name, stand_word
+from geolayout.plan.sectionwords import metres, section_words, short_name, stand_word
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.stand import Sowing, Stand
 
@@ -36,7 +36,7 @@ COLUMNS = 80
 NARROWEST = 8
 """Columns in which a band and its width, such as "24.00 m", can still be read. [columns]"""
 
-MOST_LINES = 6
+MOST_LINES = 4
 """Lines of drawing before the middle ones are left out. [-]"""
 
 CLOSE = 2.0
@@ -48,7 +48,7 @@ CLOSE_UP = 3.0
 LABEL_LINES = 3
 """Lines that the name of a stand may take in the drawing. [-]"""
 
-_ASCII = str.maketrans("┌┬┐│├┼┤└┴┘─▲·…⋯→", "+++|++++++-^.~~>")
+_ASCII = str.maketrans("┌┬┐│├┼┤└┴┘─▲·…⋯→←", "+++|++++++-^.~~><")
 
 Texts = list[str]
 T = TypeVar("T")
@@ -109,8 +109,8 @@ def section_drawing(profile: Profile, *, columns: int = COLUMNS) -> str:
     head = ["near side" + "far side →".rjust(columns - 9)]
     texts = [_line_drawing(profile, scale, letters) for scale in scales]
     if len(texts) > MOST_LINES:
-        left_out = sum(cut.grows for line in lines[3:-2] for cut in line)
-        texts = [*texts[:3], [f"⋯ {left_out} bands more, in the table below ⋯"], *texts[-2:]]
+        left_out = sum(cut.grows for line in lines[2:-1] for cut in line)
+        texts = [*texts[:2], [f"⋯ {left_out} bands more ⋯"], texts[-1]]
     close = _close_ups(profile, scales[0].per_metre, letters, columns - 2)
     parts = [head, *itertools.chain.from_iterable((text, [""]) for text in texts), *close]
     return "\n".join([*itertools.chain.from_iterable(parts), *_legend(profile, letters)])
@@ -158,11 +158,11 @@ def _labels(profile: Profile, cuts: Sequence[int], borders: Sequence[int]) -> li
 
 def _edge_numbers(edges: Sequence[float], borders: Sequence[int]) -> str:
     """Write the distance from the anchor over each border that has room for it."""
-    first, last = f"{edges[0]:.2f}", f"{edges[-1]:.2f} m"
+    first, last = metres(edges[0]), f"{metres(edges[-1])} m"
     end = max(borders[-1] - len(last) + 1, len(first) + 1)
     line = first
     for t, border in zip(edges[1:-1], borders[1:-1], strict=True):
-        text = f"{t:.2f}"
+        text = metres(t)
         left = border - len(text) // 2
         if len(line) < left and left + len(text) < end:
             line = line.ljust(left) + text

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from string import Template
 
-from geolayout.errors import PlanError
+from geolayout.errors import LayoutError, PlanError
 from geolayout.plan.near import near_names
 from geolayout.plan.startertexts import (
     ALLEYS,
@@ -33,7 +33,7 @@ from geolayout.plan.startertexts import (
 )
 from geolayout.plan.value import COMPASS_DEGREES
 
-__all__ = ["PRACTICES", "StarterField", "starter_plan"]
+__all__ = ["PRACTICES", "StarterField", "check_practice", "starter_plan"]
 
 PLOTS = ((12.0, 4), (12.0, 3), (6.0, 4), (6.0, 3), (6.0, 2), (3.0, 3), (3.0, 2))
 """Plot widths [m] and replicates a trial may begin with, the best first. Our own choice."""
@@ -77,6 +77,23 @@ class StarterField:
         return words[round(((self.bearing - 90.0) % 360.0) / 45.0) % 8]
 
 
+def check_practice(practice: str) -> None:
+    """
+    Refuse a practice that there is no plan for.
+
+    Raises
+    ------
+    PlanError
+        If it is unknown; the near names are listed.
+    """
+    if practice not in _BODIES:
+        raise PlanError(
+            f"The practice {practice!r} is asked for.",
+            "There is no plan to begin with for it.",
+            near_names(practice, PRACTICES),
+        )
+
+
 def starter_plan(practice: str, field: StarterField, headland: float) -> str:
     """
     Write a commented plan for a field.
@@ -98,14 +115,11 @@ def starter_plan(practice: str, field: StarterField, headland: float) -> str:
     Raises
     ------
     PlanError
-        If the practice is unknown, or a trial does not fit across the field.
+        If the practice is unknown.
+    LayoutError
+        If no trial fits across the field.
     """
-    if practice not in _BODIES:
-        raise PlanError(
-            f"The practice {practice!r} is asked for.",
-            "There is no plan to begin with for it.",
-            near_names(practice, PRACTICES),
-        )
+    check_practice(practice)
     title, body = _BODIES[practice]
     parts = [_head(title, field), _guide(field)]
     parts += [_headland(headland), body(field)]
@@ -163,7 +177,7 @@ def _trial(field: StarterField) -> str:
                 harvest=f"{min(width, 6.0):.1f}",
             )
     width, replicates = PLOTS[-1]
-    raise PlanError(
+    raise LayoutError(
         f"The land is {field.across:.1f} m across the rows.",
         f"The smallest trial here takes {TREATMENTS} x {replicates} plots of {width:g} m.",
         "Choose a wider field or another practice.",

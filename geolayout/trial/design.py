@@ -14,11 +14,20 @@ References
 
 from collections.abc import Iterator, Mapping
 
-from geolayout.errors import PlanError
+from geolayout.errors import LayoutError, PlanError
 from geolayout.plan.pattern import Band, Pattern, Trial
 from geolayout.plan.plan import Plan, Season
+from geolayout.plan.section import Section
 
-__all__ = ["expand", "expand_trials", "order_words", "plot_name", "plot_order", "trial_width"]
+__all__ = [
+    "check_whole",
+    "expand",
+    "expand_trials",
+    "order_words",
+    "plot_name",
+    "plot_order",
+    "trial_width",
+]
 
 LONGEST_NAME = 80
 """Letters in a name of the plan. [-]"""
@@ -119,6 +128,35 @@ def order_words(trial: Trial) -> list[str]:
         f"(seed {trial.seed})."
         for i, treatments in enumerate(plot_order(trial), start=1)
     ]
+
+
+def check_whole(trial: Trial, section: Section) -> None:
+    """
+    Refuse a section in which a trial lacks plots: a treatment would be short of a replicate.
+
+    Parameters
+    ----------
+    trial : Trial
+        The trial.
+    section : Section
+        The section of its pattern on the land.
+
+    Raises
+    ------
+    LayoutError
+        If a plot does not find room.
+    """
+    plots = len(trial.treatments) * trial.replicates
+    laid = sum(cut.grows and cut.index >= 0 for cut in section.cuts)
+    if laid == plots:
+        return
+    across = section.cuts[-1].t1 - section.cuts[0].t0
+    raise LayoutError(
+        f"The trial has {plots} plots of {trial.plot_width:g} m, {trial_width(trial):g} m in all, "
+        f"and the land, {across:.1f} m across, takes {laid} of them whole.",
+        "Each treatment stands once in every replicate, or the replicates cannot be compared.",
+        "Use fewer replicates, narrower plots, another bearing or a smaller start.",
+    )
 
 
 def plot_name(treatment: str, replicate: int) -> str:

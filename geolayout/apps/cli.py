@@ -1,0 +1,284 @@
+"""
+The command line: parse, call, show.
+
+Results go to standard output, messages and progress to standard error. Exit codes: 0; 2 for
+anything a user can mend, in one plain line; 3 with --strict where a hazard is not acknowledged;
+130 when interrupted. Libraries load inside the commands, so that help comes at once.
+"""
+
+import json as as_json
+import signal
+import sys
+from io import TextIOWrapper
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+from geolayout.errors import FileError, GeolayoutError, PlanError
+
+if TYPE_CHECKING:
+    from geolayout.jobs import Job
+    from geolayout.jobs.profiles import NamedProfile
+    from geolayout.layout.build import Layout
+
+__all__ = ["cli", "main"]
+
+REFUSED, NOT_ACKNOWLEDGED, INTERRUPTED, TERMINATED = 2, 3, 130, 143
+
+
+class _Refusal(click.ClickException):
+    """A mistake of the user's, said in one line."""
+
+    exit_code = REFUSED
+
+
+class _Door(click.Group):
+    """Commands whose refusals are one line and whose interruption leaves nothing behind."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command that was asked for."""
+        try:
+            return super().invoke(ctx)
+        except GeolayoutError as error:
+            raise _Refusal(" ".join(str(error).split())) from None
+        except KeyboardInterrupt:
+            click.echo("Stopped; nothing was written.", err=True)
+            ctx.exit(INTERRUPTED)
+
+
+def main() -> None:
+    """Run the command line; a termination cleans up as an interruption does."""
+    signal.signal(signal.SIGTERM, _terminated)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a name must not stop the work
+    try:
+        cli(prog_name="geolayout")
+    except KeyboardInterrupt:
+        sys.exit(INTERRUPTED)
+
+
+def _terminated(_number: int, _frame: object) -> NoReturn:
+    """Leave by an exception, so that half-written folders are taken away."""
+    sys.exit(TERMINATED)
+
+
+@click.group(cls=_Door, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="geolayout")
+def cli() -> None:
+    """Plan mixed crops and tree rows on one field, and hand the plan to the machines."""
+
+
+@cli.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option(
+    "--out", "folder", required=True, type=click.Path(path_type=Path), help="Folder to write."
+)
+@click.option("--replace", is_flag=True, help="Replace a folder that was written before.")
+@click.option("--season", type=int, help="Harvest year to lay out; the first if not said.")
+@click.option("--keep-lines", is_flag=True, help="Keep the lines of the folder written before.")
+@click.option("--strict", is_flag=True, help="Exit with 3 where a hazard is not acknowledged.")
+@click.option("--accept", multiple=True, metavar="KEY", help="Accept an odd figure by its key.")
+@click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
+def lay(  # noqa: PLR0913  (one parameter an option)
+    *,
+    plan: Path,
+    folder: Path,
+    replace: bool,
+    season: int | None,
+    keep_lines: bool,
+    strict: bool,
+    accept: tuple[str, ...],
+    in_json: bool,
+) -> None:
+    """Lay PLAN out on its field and write a folder with maps, files and figures."""
+    from geolayout import jobs  # noqa: PLC0415
+    from geolayout.apps.show import progress, show_parts  # noqa: PLC0415
+
+    with progress() as say:
+        say("Reading the plan and the field")
+        job = jobs.read(plan)
+        if replace or keep_lines:
+            job = _beside_earlier(job, folder, keep=keep_lines)
+        say("Laying out")
+        layout = jobs.lay(job, season, accepted=accept)
+        say("Measuring")
+        told = jobs.tell(layout)
+        say(f"Writing {folder}")
+        from geolayout.jobs.writing import write  # noqa: PLC0415
+
+        write(job, layout, folder, replace=replace, told=told)
+    if in_json:
+        summary = as_json.loads((folder / "summary.json").read_bytes())
+        click.echo(as_json.dumps({"folder": str(folder), **summary}, ensure_ascii=False))
+    else:
+        from geolayout.apps.report import report  # noqa: PLC0415
+
+        show_parts(report(layout, told))
+        click.echo(f"Written to {folder}")
+    _end_strictly(len(told.open_hazards) if strict else 0)
+
+
+def _beside_earlier(job: "Job", folder: Path, *, keep: bool) -> "Job":
+    """Say how far the lines move against those of a folder, or take those over."""
+    from geolayout import jobs  # noqa: PLC0415
+    from geolayout.jobs.lines import earlier_plan, keep_lines, moved_lines  # noqa: PLC0415
+
+    earlier = earlier_plan(folder)
+    if earlier is None:
+        if keep:
+            raise FileError(
+                f"{folder} holds no plan laid out before.",
+                "There are no lines to keep.",
+                "Leave --keep-lines out.",
+            )
+        return job
+    said = moved_lines(jobs.resolve(job), earlier)
+    if keep:
+        said = (f"The lines of {folder} are kept.", *(f"As written: {line}" for line in said))
+        job = keep_lines(job, earlier)
+    elif said:
+        said = (*said, f"Pass --keep-lines to keep those of {folder}.")
+    for line in said:
+        click.echo(line, err=True)
+    return job
+
+
+def _end_strictly(unseen: int) -> None:
+    """Exit with 3 where hazards are open."""
+    if unseen:
+        hazards = "1 hazard is" if unseen == 1 else f"{unseen} hazards are"
+        click.echo(f"{hazards} not acknowledged; see [[acknowledged]] in the plan file.", err=True)
+        click.get_current_context().exit(NOT_ACKNOWLEDGED)
+
+
+@cli.command()
+@click.argument("plan", type=click.Path(path_type=Path))
+@click.option("--span", type=float, metavar="M", help="Width of land to show, without a field.")
+@click.option("--season", type=int, help="Harvest year to show; the first if not said.")
+@click.option("--block", metavar="NAME", help="Show one block only.")
+@click.option(
+    "--picture", type=click.Path(path_type=Path), help="Write a picture too (.svg or .png)."
+)
+@click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
+def section(
+    *,
+    plan: Path,
+    span: float | None,
+    season: int | None,
+    block: str | None,
+    picture: Path | None,
+    in_json: bool,
+) -> None:
+    """Draw the cross-section of PLAN: on its field, or one repeat where there is none."""
+    from geolayout.jobs.profiles import chosen_profile, profile_dict  # noqa: PLC0415
+
+    profiles = _profiles(plan, span, season)
+    if block is not None:
+        profiles = [chosen_profile(profiles, block)]
+    if picture is not None:
+        _write_picture(profiles, picture)
+    if in_json:
+        sections = [profile_dict(named) for named in profiles]
+        click.echo(as_json.dumps({"plan": str(plan), "sections": sections}, ensure_ascii=False))
+    else:
+        _show_sections(profiles)
+
+
+def _profiles(path: Path, span: float | None, season: int | None) -> "list[NamedProfile]":
+    """Return the sections on the field where it can be laid out, else of the plan alone."""
+    from geolayout import jobs  # noqa: PLC0415
+    from geolayout.jobs.profiles import laid_profiles, plan_profiles  # noqa: PLC0415
+
+    plan = jobs.read_plan(path)
+    shown = plan.season(season)
+    if span is None and plan.field.boundary is not None:
+        try:
+            return laid_profiles(plan, _laid(path, season))
+        except GeolayoutError as error:
+            click.echo(f"Shown without its field. {error}", err=True)
+    return plan_profiles(plan, shown, span)
+
+
+def _laid(path: Path, season: int | None) -> "Layout":
+    """Lay a plan out, saying so."""
+    from geolayout import jobs  # noqa: PLC0415
+    from geolayout.apps.show import progress  # noqa: PLC0415
+
+    with progress() as say:
+        say("Laying out")
+        return jobs.lay(jobs.read(path), season)
+
+
+def _show_sections(profiles: "list[NamedProfile]") -> None:
+    """Print drawings and words."""
+    from geolayout.apps.show import drawing, show_lines  # noqa: PLC0415
+    from geolayout.plan.sketch import plain_ascii, section_drawing, section_words  # noqa: PLC0415
+
+    for named in profiles:
+        what = f"Block {named.block}, pattern" if named.block else "Pattern"
+        click.echo(f"{what} {named.profile.pattern.name}\n")
+        text = section_drawing(named.profile)
+        click.echo(drawing(text, plain_ascii))
+        lines = [*section_words(named.profile), *named.notes]
+        click.echo()
+        show_lines([drawing(line, plain_ascii) for line in lines])
+        click.echo()
+
+
+def _write_picture(profiles: "list[NamedProfile]", path: Path) -> None:
+    """Write a picture of the one section there is."""
+    from geolayout.handover.sectionpicture import section_picture  # noqa: PLC0415
+
+    if len(profiles) > 1:
+        raise PlanError(
+            f"The plan has {len(profiles)} blocks.",
+            "A picture shows the section of one.",
+            f"Add --block NAME, such as --block {profiles[0].block!r}.",
+        )
+    section_picture(profiles[0].profile, path)
+    click.echo(f"Written to {path}", err=True)
+
+
+@cli.command()
+@click.argument("field", type=click.Path(path_type=Path))
+@click.option("--practice", required=True, metavar="NAME", help="What is to be grown, see below.")
+@click.option("--out", type=click.Path(path_type=Path), help="Plan file to write.")
+@click.option("--name", help="What people call the field.")
+@click.option("--layer", help="Layer of the file.")
+@click.option("--id", "field_id", help="Field in the file, by its id or name.")
+@click.option("--crs", help="Coordinate system of a file that states none, such as EPSG:25832.")
+def start(  # noqa: PLR0913  (one parameter an option)
+    *,
+    field: Path,
+    practice: str,
+    out: Path | None,
+    name: str | None,
+    layer: str | None,
+    field_id: str | None,
+    crs: str | None,
+) -> None:
+    """
+    Write a plan to begin with for FIELD, a boundary file.
+
+    Practices: strips, wide-rows, mixture, variety-mixture, companion, relay, undersowing,
+    perennial-understorey, dormant-pasture, alleys, windbreak, trial.
+    """
+    from geolayout import jobs  # noqa: PLC0415
+    from geolayout.apps.show import progress  # noqa: PLC0415
+    from geolayout.plan.starter import StarterField  # noqa: PLC0415
+
+    wish = StarterField(name or "", "", 0.0, 0.0, layer, field_id, crs)
+    with progress() as say:
+        say("Looking at the field")
+        text = jobs.start(practice, field, wish, out.parent if out is not None else Path())
+    if out is None:
+        click.echo(text, nl=False)
+    else:
+        jobs.write_plan(out, text)
+        click.echo(f"Written to {out}", err=True)
+
+
+if __name__ == "__main__":
+    main()

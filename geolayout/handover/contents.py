@@ -1,0 +1,125 @@
+"""
+What one output folder holds: the plan, the field, the layout as files, and what it means.
+
+Every writer here only writes what the layout already says. Nothing holds a clock, a path or a
+version but one key of `summary.json`, so equal jobs give equal bytes.
+"""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from geolayout.appraisal.caution import Caution
+from geolayout.appraisal.quantities import Figures
+from geolayout.handover.folder import SUMMARY, files_in
+from geolayout.handover.picture import write_map
+from geolayout.handover.planfile import plan_toml, portable
+from geolayout.handover.prescription import write_guidance, write_prescriptions
+from geolayout.handover.summary import summary_dict, summary_text
+from geolayout.handover.tables import (
+    edges_table,
+    ground_table,
+    headland_table,
+    on_wgs84,
+    passes_table,
+    rows_table,
+    trees_table,
+)
+from geolayout.handover.vector import AREA_DECIMALS, LINE_DECIMALS, write_geojson
+from geolayout.layout.build import Layout
+from geolayout.layout.drawn import Drawn
+
+__all__ = ["PLAN_FILE", "RESOLVED_FILE", "Parcel", "write_contents"]
+
+PLAN_FILE = "plan.toml"
+"""The plan as the user wrote it."""
+
+RESOLVED_FILE = "plan_resolved.toml"
+"""The plan in figures; it runs again from its own folder."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Parcel:
+    """
+    Everything that goes into one output folder.
+
+    Attributes
+    ----------
+    name : str
+        What the plan is called.
+    text : str
+        The plan file as the user wrote it.
+    layout : Layout
+        The layout.
+    drawn : Drawn
+        Lands that its blocks name by file.
+    figures : Figures
+        What was measured.
+    cautions : tuple of Caution
+        What to know before going out.
+    """
+
+    name: str
+    text: str
+    layout: Layout
+    drawn: Drawn
+    figures: Figures
+    cautions: tuple[Caution, ...]
+
+
+def write_contents(folder: Path, parcel: Parcel) -> list[str]:
+    """
+    Write an output folder.
+
+    Parameters
+    ----------
+    folder : Path
+        An empty folder.
+    parcel : Parcel
+        What goes into it.
+
+    Returns
+    -------
+    files : list of str
+        What it holds, paths with forward slashes, sorted.
+    """
+    _write_plans(folder, parcel)
+    _write_layers(folder, parcel.layout)
+    for name, writer in (("prescription", write_prescriptions), ("guidance", write_guidance)):
+        inner = folder / name
+        inner.mkdir()
+        if not writer(parcel.layout, inner):
+            inner.rmdir()
+    write_map(parcel.layout, parcel.cautions, folder / "map.png")
+    told = (parcel.figures, parcel.cautions)
+    text = summary_text(parcel.name, parcel.layout, *told)
+    (folder / "summary.txt").write_bytes(text.encode())
+    files = sorted([*files_in(folder), SUMMARY])
+    summary = summary_dict(parcel.name, parcel.layout, *told, files)
+    dumped = json.dumps(summary, indent=1, ensure_ascii=False, allow_nan=False)
+    (folder / SUMMARY).write_bytes((dumped + "\n").encode())
+    return files
+
+
+def _write_plans(folder: Path, parcel: Parcel) -> None:
+    """Write the user's plan, the resolved plan, and the files that the latter names."""
+    (folder / PLAN_FILE).write_bytes(parcel.text.encode())
+    plan, files = portable(parcel.layout.plan, parcel.layout.field, parcel.drawn)
+    (folder / RESOLVED_FILE).write_bytes(plan_toml(plan).encode())
+    for name, data in files.items():
+        (folder / name).write_bytes(data)
+
+
+def _write_layers(folder: Path, layout: Layout) -> None:
+    """Write ground, headland and its edges, rows, trees and passes as GeoJSON."""
+    layers = (
+        ("ground", ground_table(layout), AREA_DECIMALS),
+        ("headland", headland_table(layout), AREA_DECIMALS),
+        ("headland_edges", edges_table(layout), LINE_DECIMALS),
+        ("rows", rows_table(layout), LINE_DECIMALS),
+        ("trees", trees_table(layout), LINE_DECIMALS),
+        ("passes", passes_table(layout), LINE_DECIMALS),
+    )
+    for name, table, decimals in layers:
+        drawn = on_wgs84(table, layout.field.frame)
+        write_geojson(drawn, folder / f"{name}.geojson", decimals)

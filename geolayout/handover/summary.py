@@ -1,0 +1,351 @@
+"""
+What a layout means, for people in a yard and for other programs.
+
+`summary_dict` holds every figure with its unit in its key; its schema is a page of the docs.
+`summary_text` says the same in sentences and small tables, hazards first.
+"""
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
+from importlib.metadata import PackageNotFoundError, version
+from itertools import pairwise
+from textwrap import wrap
+from typing import Any
+
+import numpy as np
+
+from geolayout.appraisal.caution import NOTE, Caution
+from geolayout.appraisal.conventions import conventions
+from geolayout.appraisal.quantities import BandArea, Figures
+from geolayout.appraisal.seed import NOT_AN_ORDER, SeedAmount, seed_amounts
+from geolayout.handover.folder import WRITTEN_BY
+from geolayout.handover.prescription import prescription_notes
+from geolayout.layout.build import Layout
+from geolayout.layout.edges import describe_runs
+
+__all__ = ["NOT_COMPUTED", "SCHEMA", "summary_dict", "summary_text"]
+
+SCHEMA = 1
+
+NOT_COMPUTED = (
+    "The order of driving, turns, hours and fuel.",
+    "The season's calendar: `when` is kept and not turned into dates.",
+    "Light, shelter and growth of trees.",
+    "Seed orders, prices and margins.",
+    "Slope: terrain is kept and not read.",
+)
+"""What the plan may speak of and this version does not compute."""
+
+MOST_HAZARDS = 5
+"""Hazards told on the first page; the rest are counted."""
+
+WIDEST = 98
+"""Letters of the longest line of text."""
+
+
+def summary_dict(
+    name: str,
+    layout: Layout,
+    figures: Figures,
+    cautions: Sequence[Caution],
+    files: Sequence[str],
+) -> dict[str, Any]:
+    """
+    Return the summary as plain mappings, fit for JSON.
+
+    Parameters
+    ----------
+    name : str
+        What the plan is called.
+    layout : Layout
+        The layout.
+    figures : Figures
+        What was measured.
+    cautions : sequence of Caution
+        Worst first.
+    files : sequence of str
+        What the folder holds.
+
+    Returns
+    -------
+    summary : dict
+        Only the key "written" holds a version and a date.
+    """
+    return {
+        "written_by": WRITTEN_BY,
+        "schema": SCHEMA,
+        "written": {"version": _version(), "on": dt.date.today().isoformat()},
+        "plan": name,
+        "season": layout.season.year if layout.season is not None else None,
+        "files": list(files),
+        "field": _field(layout),
+        "guides": [_guide(layout, i) for i in range(len(layout.blocks))],
+        "hazards": [_caution(layout, caution) for caution in cautions if caution.hazard],
+        "cautions": [_caution(layout, caution) for caution in cautions if not caution.hazard],
+        "figures": figures.to_dict(),
+        "seed": [asdict(amount) for amount in seed_amounts(layout)],
+        "seed_note": NOT_AN_ORDER,
+        "gave_way": [asdict(given) for given in layout.gave_way],
+        "findings": [asdict(finding) for finding in layout.field.findings],
+        "prescription_notes": list(prescription_notes(layout)),
+        "conventions": list(conventions(layout)),
+        "not_computed": list(NOT_COMPUTED),
+    }
+
+
+def _version() -> str:
+    """Return the version of the package, "unknown" where it is not installed."""
+    try:
+        return version(WRITTEN_BY)
+    except PackageNotFoundError:
+        return "unknown"
+
+
+def _caution(layout: Layout, caution: Caution) -> dict[str, Any]:
+    """Return a caution with its place as longitude and latitude beside that in the frame."""
+    said = asdict(caution)
+    said["place_m"] = said.pop("place")
+    said["place_lon_lat"] = None
+    if caution.place is not None:
+        lonlat = layout.field.frame.lonlat(np.array([caution.place]))[0]
+        said["place_lon_lat"] = np.round(lonlat, 9).tolist()
+    return said
+
+
+def _field(layout: Layout) -> dict[str, Any]:
+    """Return what the field is and the frame it is measured in."""
+    field = layout.field
+    return {
+        "name": field.name,
+        "area_geodesic_m2": field.area,
+        "area_frame_m2": float(field.land.area),
+        "frame": field.frame.definition,
+        "frame_height_m": field.frame.height,
+        "boundary_datum": "WGS 84, longitude and latitude",
+    }
+
+
+def _guide(layout: Layout, index: int) -> dict[str, Any]:
+    """Return which way a block's rows run, and what they hang on."""
+    block = layout.blocks[index]
+    shape = layout.plan.blocks[index] if layout.plan.blocks else None
+    guide = layout.plan.guide_of(shape)
+    return {
+        "block": block.name,
+        "bearing_true_at_anchor_degrees": guide.bearing,
+        "bearing_in_frame_degrees": block.guides.bearing,
+        "anchor_lon_lat": list(guide.anchor or ()),
+        "counted_from": guide.from_,
+        "number_at_anchor": guide.number_at_anchor,
+        "headland_edges": describe_runs(block.ends),
+    }
+
+
+def summary_text(name: str, layout: Layout, figures: Figures, cautions: Sequence[Caution]) -> str:
+    """
+    Return the summary in words: hazards first, then what goes where and how much.
+
+    Parameters
+    ----------
+    name : str
+        What the plan is called.
+    layout : Layout
+        The layout.
+    figures : Figures
+        What was measured.
+    cautions : sequence of Caution
+        Worst first.
+
+    Returns
+    -------
+    text : str
+        Lines of at most 98 letters.
+    """
+    season = f", harvest {layout.season.year}" if layout.season is not None else ""
+    parts = [
+        (f"{layout.field.name}: plan {name}{season}", []),
+        ("HAZARDS: look before going out", _hazard_lines(cautions)),
+        ("The field", _field_lines(layout, figures)),
+        ("What lies where", _ground_lines(figures)),
+        ("Bands, counted from the near side", _band_lines(figures.bands)),
+        ("Rows", _row_lines(figures)),
+        ("Seed that must reach the ground", _seed_lines(seed_amounts(layout))),
+        ("Trees", _tree_lines(figures)),
+        ("Passes", _pass_lines(figures)),
+        ("Warnings and notes", _caution_lines(cautions)),
+        ("No prescription", list(prescription_notes(layout))),
+        ("What gave way", [given.what for given in layout.gave_way]),
+        ("The boundary as read", [finding.sentence for finding in layout.field.findings]),
+        ("How figures are meant", list(conventions(layout))),
+        ("Not computed by this version", list(NOT_COMPUTED)),
+    ]
+    return "\n".join(_part(title, lines) for title, lines in parts if lines or title == parts[0][0])
+
+
+def _part(title: str, lines: Iterable[str]) -> str:
+    """Return one part: its title and its lines, indented, long ones broken."""
+    broken = [wrap(line, WIDEST, initial_indent="  ", subsequent_indent="    ") for line in lines]
+    return "\n".join([title, *(line for part in broken for line in part), ""])
+
+
+def _hazard_lines(cautions: Sequence[Caution]) -> list[str]:
+    """Say the worst hazards, and how many more there are."""
+    hazards = [caution for caution in cautions if caution.hazard]
+    lines = [_told(caution) for caution in hazards[:MOST_HAZARDS]]
+    if len(hazards) > MOST_HAZARDS:
+        lines.append(f"{len(hazards) - MOST_HAZARDS} more hazards are in summary.json.")
+    return lines
+
+
+def _told(caution: Caution) -> str:
+    """Return a caution as sentences, with who looked at it where that is asked."""
+    looked = f" ({caution.acknowledged})" if caution.acknowledged else ""
+    return f"{caution.sentence} {caution.remedy}{looked}"
+
+
+def _caution_lines(cautions: Sequence[Caution]) -> list[str]:
+    """Say warnings, then notes."""
+    return [
+        ("Note: " if caution.severity == NOTE else "") + _told(caution)
+        for caution in cautions
+        if not caution.hazard
+    ]
+
+
+def _field_lines(layout: Layout, figures: Figures) -> list[str]:
+    """Say how large the field is and which way the rows run."""
+    lines = [f"Area {figures.field.record_m2 / 1e4:.3f} ha, measured on the ellipsoid."]
+    for i, block in enumerate(layout.blocks):
+        guide = _guide(layout, i)
+        where = f"{block.name}: rows" if block.name else "Rows"
+        counted = (
+            f", bands counted from the {guide['counted_from']}" if guide["counted_from"] else ""
+        )
+        lon, lat = guide["anchor_lon_lat"]
+        lines.append(
+            f"{where} run along {guide['bearing_true_at_anchor_degrees']:.2f} degrees from true "
+            f"north{counted}."
+        )
+        lines.append(
+            f"The lines hang on the point at latitude {lat:.9f}, longitude {lon:.9f} (WGS 84)."
+        )
+        lines += [f"Headland: {edge}." for edge in guide["headland_edges"]]
+    return lines
+
+
+def _ground_lines(figures: Figures) -> list[str]:
+    """Return hectares by kind of ground and by crop."""
+    lines = [
+        f"{kind.kind:<12} {kind.area_m2 / 1e4:>9.3f} ha {kind.percent_of_field:>6.1f} %"
+        for kind in figures.kinds
+        if kind.area_m2 > 0
+    ]
+    lines += [f"Left over: {part.area_m2:.0f} m2, {part.reason}." for part in figures.left_over]
+    lines += [f"{crop.crop}: {crop.area_m2 / 1e4:.3f} ha in all." for crop in figures.crops]
+    return lines
+
+
+def _band_lines(bands: Sequence[BandArea]) -> list[str]:
+    """Return bands of one name, width and stand in one line, with their numbers."""
+    groups: dict[tuple[str, str, str, str], list[BandArea]] = defaultdict(list)
+    for band in bands:
+        key = (band.block, band.band, f"{band.width_m:.2f}", band.stand or "bare")
+        groups[key].append(band)
+    lines = []
+    for (block, name, width, stand), members in groups.items():
+        where = f"{block}, " if block else ""
+        area = sum(band.area_m2 for band in members) / 1e4
+        numbers = _numbers([band.number for band in members])
+        lines.append(f"{where}{name} ({stand}), {width} m: number {numbers}; {area:.3f} ha.")
+    return lines
+
+
+def _numbers(numbers: Sequence[int]) -> str:
+    """
+    Return whole numbers as words, evenly stepped ones with their step.
+
+    Examples
+    --------
+    >>> _numbers([1, 3, 5, 7])
+    '1, 3 to 7 by 2'
+    >>> _numbers([4])
+    '4'
+    """
+    if len(numbers) < 4:
+        return ", ".join(str(number) for number in numbers)
+    step = numbers[1] - numbers[0]
+    if all(b - a == step for a, b in pairwise(numbers)):
+        return f"{numbers[0]}, {numbers[1]} to {numbers[-1]} by {step}"
+    return ", ".join(str(number) for number in numbers)
+
+
+def _row_lines(figures: Figures) -> list[str]:
+    """Say how many rows there are of each crop and how long they are."""
+    lines = [
+        f"{row.crop or 'all'}: {row.rows} rows in {row.pieces} pieces, "
+        f"{row.length_m / 1000:.2f} km; shortest {row.shortest_m:.1f} m, "
+        f"longest {row.longest_m:.1f} m, mean {row.mean_m:.1f} m."
+        for row in figures.rows
+        if row.rows
+    ]
+    if figures.short_pieces:
+        lines.append(f"Pieces under 1 m, listed and not counted: {len(figures.short_pieces)}.")
+    lines += [
+        f"{sowing.sowing} in {sowing.band}: {sowing.in_row_spacing_m * 100:.1f} cm in the "
+        f"row, {sowing.number_in_rows:,.0f} {sowing.counted}."
+        for sowing in figures.sowings
+        if sowing.in_row_spacing_m is not None and sowing.number_in_rows is not None
+    ]
+    return list(dict.fromkeys(lines))
+
+
+def _seed_lines(amounts: Sequence[SeedAmount]) -> list[str]:
+    """Say how much of each crop must reach the ground."""
+    lines = []
+    for one in amounts:
+        where = f"{one.sowing} in {one.stand}, {one.place}, {one.ground_m2 / 1e4:.3f} ha"
+        if one.amount is None:
+            lines.append(f"{where}: no rate given.")
+            continue
+        lines.append(f"{where}: {one.amount:,.0f} {one.unit}.")
+        lines += [
+            f"  {variety.variety}: {variety.amount:,.0f} kg."
+            for variety in one.varieties
+            if variety.amount is not None
+        ]
+    return [*lines, NOT_AN_ORDER] if lines else []
+
+
+def _tree_lines(figures: Figures) -> list[str]:
+    """Say how many trees there are, by both conventions of density."""
+    trees = figures.trees
+    if not trees.trees:
+        return []
+    lines = [
+        f"{trees.trees} trees in {trees.rows} rows, counted where they stand.",
+        f"{trees.trees_per_ha_of_field:.1f} trees per hectare of the whole field.",
+        f"Tree bands take {100 * trees.tree_band_share_of_field:.1f} % of the field.",
+    ]
+    lines += [
+        f"{band.band}: pitch {band.pitch_m:g} m, {band.in_row_spacing_m:g} m in the row: "
+        f"{band.trees_per_ha_by_pitch:.1f} trees per hectare by pitch, edges left aside."
+        for band in trees.by_band
+        if band.pitch_m is not None and band.trees_per_ha_by_pitch is not None
+    ]
+    rows = ", ".join(f"row {row.row}: {row.trees}" for row in trees.by_row)
+    return [*lines, f"Trees by row: {rows}."]
+
+
+def _pass_lines(figures: Figures) -> list[str]:
+    """Say how often each machine passes and how far."""
+    lines = []
+    for one in figures.operations:
+        twice = f"; {one.worked_twice_m2:.0f} m2 worked twice" if one.worked_twice_m2 > 0.5 else ""
+        beyond = f"; {one.beyond_edge_m:.1f} m beyond the edge" if one.beyond_edge_m > 0.05 else ""
+        lines.append(
+            f"{one.operation} ({one.machine}, {one.working_width_m:g} m): {one.passes} passes, "
+            f"{one.length_m / 1000:.2f} km at work{twice}{beyond}."
+        )
+    return lines

@@ -1,0 +1,187 @@
+"""The drawn cross-sections of a plan: on its field, or of one repeat where there is no field."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from geolayout.errors import PlanError
+from geolayout.layout.build import Layout
+from geolayout.plan.ground import Block
+from geolayout.plan.grows import season_shift
+from geolayout.plan.near import near_names
+from geolayout.plan.plan import Plan, Season
+from geolayout.plan.profile import Profile, profile_at, profile_of, shown_span
+from geolayout.trial.design import expand_trials, order_words
+
+__all__ = ["NamedProfile", "chosen_profile", "laid_profiles", "plan_profiles", "profile_dict"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class NamedProfile:
+    """
+    One section and where it belongs.
+
+    Attributes
+    ----------
+    block : str
+        Name of its block, "" where the plan has none.
+    profile : Profile
+        The section.
+    notes : tuple of str
+        What belongs to it and is no band, such as the order of a trial's plots.
+    """
+
+    block: str
+    profile: Profile
+    notes: tuple[str, ...]
+
+
+def laid_profiles(plan: Plan, layout: Layout) -> list[NamedProfile]:
+    """
+    Return the section of every block of a layout.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan as written, for the order of its trials.
+    layout : Layout
+        A layout of it.
+    """
+    return [
+        NamedProfile(
+            block.name,
+            profile_at(
+                layout.plan,
+                block.pattern,
+                block.section,
+                block.stands,
+                season_shift(block.pattern, layout.season),
+            ),
+            _order(plan, block.pattern.name),
+        )
+        for block in layout.blocks
+    ]
+
+
+def plan_profiles(plan: Plan, season: Season | None, width: float | None) -> list[NamedProfile]:
+    """
+    Return a section of every block without a field: one repeat, or a width of land.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan as written.
+    season : Season or None
+        The season; without one each band grows its own stand.
+    width : float or None
+        Width of land to show, from the near side. [m]
+
+    Raises
+    ------
+    MeasureError
+        If rows do not fit their bands, or no band lies within the width.
+    """
+    bands = expand_trials(plan)
+    shown = bands.season(season.year) if season is not None else None
+    return [_planned(plan, bands, block, shown, width) for block in (bands.blocks or (None,))]
+
+
+def chosen_profile(profiles: list[NamedProfile], block: str) -> NamedProfile:
+    """
+    Return the section of one block.
+
+    Raises
+    ------
+    PlanError
+        If there is no block of that name.
+    """
+    for named in profiles:
+        if named.block == block:
+            return named
+    raise PlanError(
+        f"Block {block!r} is asked for.",
+        "The plan has no block of that name.",
+        near_names(block, [named.block for named in profiles if named.block]),
+    )
+
+
+def profile_dict(named: NamedProfile) -> dict[str, Any]:
+    """Return a section as plain mappings, lists and numbers, fit for JSON; lengths in metres."""
+    profile = named.profile
+    return {
+        "block": named.block,
+        "pattern": profile.pattern.name,
+        "span_m": [profile.section.cuts[0].t0, profile.section.cuts[-1].t1],
+        "cuts": [_cut_dict(profile, i) for i in range(len(profile.section.cuts))],
+        "passes": _pass_dicts(profile),
+        "gave_way": [given.what for given in profile.section.gave_way],
+        "notes": list(named.notes),
+    }
+
+
+def _planned(
+    plan: Plan, bands: Plan, block: Block | None, season: Season | None, width: float | None
+) -> NamedProfile:
+    """Return the section of one block, or of the only pattern."""
+    pattern = bands.pattern(block.pattern if block is not None else None)
+    guide = (block.guide if block is not None else None) or bands.guide
+    span = shown_span(
+        pattern,
+        start=guide.start if guide is not None else 0.0,
+        shift=season_shift(pattern, season),
+        width=width,
+    )
+    name = block.name if block is not None else ""
+    profile = profile_of(bands, pattern, span, season=season, block=name)
+    return NamedProfile(name, profile, _order(plan, pattern.name))
+
+
+def _order(plan: Plan, pattern: str) -> tuple[str, ...]:
+    """Return the order of a trial's plots in words."""
+    trial = plan.pattern(pattern).trial
+    return tuple(order_words(trial)) if trial is not None else ()
+
+
+def _cut_dict(profile: Profile, i: int) -> dict[str, Any]:
+    """Return one cut with its rows and tree rows."""
+    cut, stand = profile.section.cuts[i], profile.stands[i]
+    here = profile.rows.cut == i
+    rows = [
+        {
+            "crop": sowing.crop,
+            "sowing": sowing.label,
+            "at_m": profile.rows.t[here & (profile.rows.sowing == j)].tolist(),
+        }
+        for j, sowing in enumerate(stand.sowing if stand is not None else ())
+        if sowing.in_rows
+    ]
+    return {
+        "t0_m": cut.t0,
+        "t1_m": cut.t1,
+        "width_m": cut.width,
+        "band": cut.band,
+        "number": cut.number,
+        "repeat": cut.repeat,
+        "kind": cut.kind.value,
+        "stand": stand.name if stand is not None else "",
+        "note": cut.note,
+        "rows": rows,
+        "tree_rows_at_m": profile.tree_rows.t[profile.tree_rows.cut == i].tolist(),
+    }
+
+
+def _pass_dicts(profile: Profile) -> list[dict[str, Any]]:
+    """Return every pass across the section."""
+    passes = profile.passes
+    return [
+        {
+            "operation": profile.plan.operations[passes.operation[k]].name,
+            "number": int(passes.number[k]),
+            "t0_m": float(passes.t0[k]),
+            "t1_m": float(passes.t1[k]),
+            "reach0_m": float(passes.reach0[k]),
+            "reach1_m": float(passes.reach1[k]),
+        }
+        for k in np.arange(len(passes.t0)).tolist()
+    ]

@@ -1,0 +1,50 @@
+"""Writing one output folder, whole or not at all."""
+
+from pathlib import Path
+
+from geolayout.handover.contents import Parcel, write_contents
+from geolayout.handover.folder import fresh_folder
+from geolayout.jobs.job import Job, Told, tell
+from geolayout.layout.build import Layout
+
+__all__ = ["write"]
+
+
+def write(
+    job: Job,
+    layout: Layout,
+    folder: str | Path,
+    *,
+    replace: bool = False,
+    told: Told | None = None,
+) -> list[str]:
+    """
+    Write a layout into a folder of its own, swapped in whole.
+
+    Parameters
+    ----------
+    job : Job
+        The job that was laid out.
+    layout : Layout
+        Its layout.
+    folder : path
+        The output folder. Its parent must exist.
+    replace : bool, default False
+        Whether a folder written before may stand there, to be replaced.
+    told : Told, optional
+        What the layout means, where that is known already.
+
+    Returns
+    -------
+    files : list of str
+        What the folder holds, paths with forward slashes.
+
+    Raises
+    ------
+    FileError
+        If the folder cannot be written, or holds what must not be replaced.
+    """
+    means = told if told is not None else tell(layout)
+    parcel = Parcel(job.path.stem, job.text, layout, job.drawn, means.figures, means.cautions)
+    with fresh_folder(Path(folder), replace=replace) as fresh:
+        return write_contents(fresh, parcel)

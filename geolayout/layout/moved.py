@@ -1,0 +1,95 @@
+"""How far the lines of a resolved plan lie from those of an earlier one, and how to keep those."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from geolayout.land.field import Field
+from geolayout.layout.guides import Straight
+from geolayout.layout.resolve import guides_of
+from geolayout.plan.ground import Guide
+from geolayout.plan.plan import Plan
+from geolayout.plan.slack import EDGE_SLACK
+from geolayout.plan.value import COMPASS_DEGREES
+
+__all__ = ["keep_guides", "lines_moved"]
+
+
+def lines_moved(plan: Plan, earlier: Plan, field: Field) -> tuple[str, ...]:
+    """
+    Say how far the lines of a plan lie from those of an earlier one.
+
+    Parameters
+    ----------
+    plan, earlier : Plan
+        Resolved plans of the same field.
+    field : Field
+        The field.
+
+    Returns
+    -------
+    sentences : tuple of str
+        One for each guide whose lines lie more than 1 cm off somewhere on the land; a guide
+        that only one of the plans has is passed over.
+    """
+    before = dict(_guides(earlier))
+    said = []
+    for name, guide in _guides(plan):
+        former = before.get(name)
+        if former is None or not (guide.resolved and former.resolved):
+            continue
+        sentence = _moved(guides_of(guide, field), guides_of(former, field), field)
+        if sentence:
+            said.append(f"{name}: {sentence}" if name else sentence)
+    return tuple(said)
+
+
+def keep_guides(plan: Plan, earlier: Plan) -> Plan:
+    """
+    Return a plan that lies along the lines of an earlier resolved one.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan as written.
+    earlier : Plan
+        A resolved plan; its guides are taken over, by the names of blocks.
+    """
+    before = {name: guide for name, guide in _guides(earlier) if guide.resolved}
+    if not plan.blocks:
+        return plan.model_copy(update={"guide": before.get("", plan.guide)})
+    blocks = tuple(
+        block.model_copy(update={"guide": before.get(block.name, block.guide)})
+        for block in plan.blocks
+    )
+    return plan.model_copy(update={"blocks": blocks})
+
+
+def _guides(plan: Plan) -> Iterator[tuple[str, Guide]]:
+    """Yield the guide of each block by the block's name, "" where the plan has none."""
+    if not plan.blocks and plan.guide is not None:
+        yield "", plan.guide
+    for block in plan.blocks:
+        guide = block.guide or plan.guide
+        if guide is not None:
+            yield block.name, guide
+
+
+def _moved(lines: Straight, former: Straight, field: Field) -> str:
+    """Say how far lines moved and turned against former ones; "" where they did not."""
+    turn = (lines.bearing - former.bearing + 90.0) % 180.0 - 90.0
+    step = float(former.across(np.array([[lines.x, lines.y]]))[0])
+    corners = np.abs(former.along(shapely.get_coordinates(field.land))).max()
+    if abs(step) <= EDGE_SLACK and abs(np.sin(np.radians(turn))) * corners <= EDGE_SLACK:
+        return ""
+    words = [f"move {abs(step):.2f} m to the {_word(former, step)}"] * (abs(step) > EDGE_SLACK)
+    words += [f"turn by {turn:+.3f} degrees"] * (abs(turn) >= 0.0005)
+    return f"The lines {' and '.join(words)}."
+
+
+def _word(lines: Straight, step: float) -> str:
+    """Return the compass word of a step across lines."""
+    east, north = lines.sideways * np.sign(step)
+    bearing = np.degrees(np.arctan2(east, north)) % 360.0
+    return list(COMPASS_DEGREES)[round(float(bearing) / 45.0) % 8]
