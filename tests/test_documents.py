@@ -5,6 +5,7 @@ import os
 import re
 import shutil
 import subprocess
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -126,6 +127,12 @@ def test_links_resolve(page):
             assert anchor in map(anchor_of, headings), f"{page.name} points to {target}"
 
 
+def test_every_piece_of_toml_in_a_page_can_be_read():
+    pieces = [piece for page in PAGES for piece in code_blocks(page, "toml")]
+    assert pieces
+    assert all(tomllib.loads(piece) for piece in pieces)
+
+
 def test_every_page_of_the_docs_is_reached_from_the_readme():
     seen, ahead = set(), [ROOT / "README.md"]
     while ahead:
@@ -206,3 +213,11 @@ def test_every_hazard_that_a_feature_brings_is_in_the_page_of_cautions():
     page = (ROOT / "docs" / "cautions.md").read_text("utf-8")
     hazards = {kind.hazard for kind in KINDS.values()} - {""}
     assert sorted(hazard for hazard in hazards if f"`{hazard}`" not in page) == []
+
+
+def test_every_caution_is_in_the_page_of_cautions():
+    page = (ROOT / "docs" / "cautions.md").read_text("utf-8")
+    modules = (ROOT / "geolayout" / "appraisal").glob("*.py")
+    keys = {key for path in modules for key in re.findall(r'\bkey="([a-z-]+)"', path.read_text())}
+    assert len(keys) > 20
+    assert sorted(key for key in keys if f"`{key}`" not in page) == []

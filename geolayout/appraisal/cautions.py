@@ -1,6 +1,12 @@
 """Every caution of a layout, hazards first, each said once."""
 
 from geolayout.appraisal.caution import Caution, worst_first
+from geolayout.appraisal.fit import fit_cautions
+from geolayout.appraisal.hazards import hazards
+from geolayout.appraisal.plan_notes import plan_cautions
+from geolayout.appraisal.row_fit import row_fit_cautions
+from geolayout.appraisal.shape import shape_cautions
+from geolayout.appraisal.turning import turning_cautions
 from geolayout.layout.build import Layout
 
 __all__ = ["Caution", "cautions"]
@@ -20,5 +26,13 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
     cautions : tuple of Caution
         Hazards, then warnings, then notes; many equal ones are one, with their count.
     """
-    _ = layout
-    return worst_first(())
+    return worst_first(
+        [
+            *hazards(layout),
+            *turning_cautions(layout),
+            *fit_cautions(layout),
+            *row_fit_cautions(layout),
+            *shape_cautions(layout),
+            *plan_cautions(layout),
+        ]
+    )

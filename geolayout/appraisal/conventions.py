@@ -1,8 +1,14 @@
-"""How the figures of a layout are meant, said on every output."""
+"""How the figures of a layout are meant, said on every output with the layout's own values."""
 
+from geolayout.appraisal.growing import band_label, sown
+from geolayout.appraisal.places import COMPASS, listed
 from geolayout.layout.build import Layout
+from geolayout.plan.ground import Headland
 
 __all__ = ["conventions"]
+
+MOST_OFFSETS = 6
+"""First rows of more sowings than this are left to the rows' own file."""
 
 
 def conventions(layout: Layout) -> tuple[str, ...]:
@@ -17,41 +23,133 @@ def conventions(layout: Layout) -> tuple[str, ...]:
     Returns
     -------
     sentences : tuple of str
+        Eight: areas, bearings, rows, band widths, tree counts, headland, words for directions,
+        and the age of coordinates.
     """
     return (
         _areas(layout),
-        "Bearings are degrees clockwise from true north at the anchor, neither grid nor magnetic; "
-        "lines are handed over by their two end points.",
-        "A row's place is the middle of its plants; rows are centred in their band unless the plan "
-        "places them.",
-        "A band's width is all its ground up to the border, half the gap to the neighbour included.",
-        "Trees are counted where they stand, piece by piece; trees per hectare are a density and "
-        "never an order.",
-        _headland(layout),
-        "North-south rows run from north to south.",
-        "Coordinates are WGS 84 as the boundary came; its date and correction service are not "
-        "known here, so check one known point before lines are used again.",
+        _bearings(layout),
+        _rows(layout),
+        _widths(),
+        _trees(layout),
+        _headlands(layout),
+        _directions(layout),
+        _age(),
     )
 
 
 def _areas(layout: Layout) -> str:
-    """Say how areas are measured."""
-    height = layout.field.frame.height
+    """Say how areas are measured, and by how much the two measures differ."""
+    field = layout.field
+    height = field.frame.height
     raised = f", scaled to {height:g} m above the ellipsoid" if height else ""
+    difference = field.land.area - field.area
     return (
-        "The area of record is geodesic, on the ellipsoid; all other areas are measured in the "
-        f"field's own frame, transverse Mercator of scale 1 at its centre{raised}."
+        f"The area of record, {field.area / 1e4:.4f} ha, is geodesic, on the ellipsoid; all other "
+        "areas are measured on the plane of the field's own frame, transverse Mercator of scale 1 "
+        f"at its centre{raised}, where the field measures {abs(difference):.2f} m2 "
+        f"{'more' if difference >= 0 else 'less'}."
     )
 
 
-def _headland(layout: Layout) -> str:
+def _true_bearings(layout: Layout) -> dict[str, float]:
+    """Return the true bearing of each block's rows at its anchor. [degrees]"""
+    frame = layout.field.frame
+    return {
+        block.name: frame.true_bearing((block.guides.x, block.guides.y), block.guides.bearing)
+        for block in layout.blocks
+    }
+
+
+def _bearings(layout: Layout) -> str:
+    """Say which north bearings start from, and what the rows' bearings are."""
+    rows = [
+        f"{bearing:.2f} degrees{f' in block {name}' if name else ''}"
+        for name, bearing in _true_bearings(layout).items()
+    ]
+    return (
+        f"Bearings count clockwise from true north at the anchor, neither grid nor magnetic; rows "
+        f"run at {listed(rows)}. Lines are handed over by their two end points in WGS 84."
+    )
+
+
+def _rows(layout: Layout) -> str:
+    """Say where a row is, and how far the first row of each sowing stands from the edge."""
+    first: dict[str, float] = {}
+    for entry in sown(layout):
+        block = layout.blocks[entry.block]
+        cut, places = block.section.cuts[entry.cut], block.rows
+        t = places.t[(places.cut == entry.cut) & (places.sowing == entry.index)]
+        label = f"{entry.sowing.label} in band {band_label(layout, entry.block, cut.band)}"
+        if len(t) and not cut.note:
+            first.setdefault(label, float(t.min()) - cut.t0)
+    offsets = [f"{label} {offset:.3f} m" for label, offset in first.items()]
+    own = f": {'; '.join(offsets)}" if 0 < len(offsets) <= MOST_OFFSETS else ""
+    return (
+        "A row's place is the middle of its plants, and its first row counts from the band's edge "
+        f"to there{own}."
+    )
+
+
+def _widths() -> str:
+    """Say what a band's width holds."""
+    return (
+        "A band's width is all its ground from border to border, its part of the gap to the "
+        "neighbour included; rates and areas are of that ground. Territory by half gaps stands "
+        "beside it where two stands meet."
+    )
+
+
+def _trees(layout: Layout) -> str:
+    """Say how trees are counted."""
+    firsts = {
+        band.trees.first_distance
+        for block in layout.blocks
+        for band in block.pattern.bands
+        if band.trees is not None
+    }
+    starts = listed([f"{first:g} m" for first in sorted(firsts)])
+    where = f", the first {starts} from the start of each piece" if firsts else ""
+    return (
+        f"Trees are counted like fence posts on each clipped piece of row{where}"
+        f" ({len(layout.trees)} stand); trees per hectare are a density and never an order."
+    )
+
+
+def _headlands(layout: Layout) -> str:
     """Say where the headlands lie and how they go round corners."""
     own = [block.headland for block in layout.plan.blocks if block.headland is not None]
+    used = own if own and len(own) == len(layout.plan.blocks) else [layout.plan.headland, *own]
+    words = [_headland(layout, headland) for headland in used]
+    return (
+        f"Headland: {'; '.join(dict.fromkeys(words))}. It is measured square to the outer edges of "
+        "land that can be driven on, so nothing that is kept free carries the turn."
+    )
+
+
+def _headland(layout: Layout, headland: Headland) -> str:
+    """Say where one headland lies and how it goes round corners."""
+    if headland.where == "none":
+        return "none"
+    width = layout.plan.headland_width(headland)
+    where = "at the ends of the rows only" if headland.where == "ends" else "all round"
+    return f"{where}, {width:g} m wide, {headland.corners} at corners that point into the field"
+
+
+def _directions(layout: Layout) -> str:
+    """Say what a direction of rows means, and which way these run."""
     words = []
-    for headland in dict.fromkeys([layout.plan.headland, *own]):
-        width = layout.plan.headland_width(headland)
-        if headland.where == "none":
-            words.append("none")
-        else:
-            words.append(f"{headland.where}, {width:g} m, {headland.corners} at inner corners")
-    return f"Headland: {'; '.join(words)}; measured square to the outer edges of drivable land."
+    for bearing in _true_bearings(layout).values():
+        to = round(bearing / 45.0) % 8
+        words.append(f"from {COMPASS[(to + 4) % 8]} to {COMPASS[to]}")
+    ways = listed(words)
+    return f"North-south rows run from north to south; these run, to the nearest eighth, {ways}."
+
+
+def _age() -> str:
+    """Say how old the coordinates are and what they hang on."""
+    return (
+        "Coordinates are WGS 84 longitude and latitude as the boundary came; its date and the "
+        "correction service it was taken with are not known here, so hold the lines against one "
+        "known point before they are used, and again each year."
+    )

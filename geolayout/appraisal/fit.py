@@ -1,5 +1,6 @@
 """Do the widths fit: passes in their strips, headers, booms and alleys."""
 
+from itertools import pairwise
 from math import ceil
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
@@ -199,9 +200,9 @@ def _parity(
             code="W02",
             severity=WARNING,
             sentence=(
-                f"{strips_words(layout, strips)} and take {passes} "
-                f"{'pass' if passes == 1 else 'passes'} of {operation.name}, an odd number: the "
-                f"{machine.name} ends each at its far end."
+                f"{strips_words(layout, strips)}: {passes} "
+                f"{'pass' if passes == 1 else 'passes'} of {operation.name} in each, an odd "
+                f"number, so the {machine.name} ends at the far end."
             ),
             remedy=(
                 "Come back in the next strip of the same crop, use an even number of passes, or "
@@ -252,8 +253,8 @@ def _overhang(operation: Operation, machine: Machine) -> Caution:
         code="W03",
         severity=NOTE,
         sentence=(
-            f"In {operation.name} the {machine.name} stands out {machine.overhang:.2f} m beyond its "
-            "working width on each side, over the strips beside."
+            f"In {operation.name} the {machine.name} stands out {machine.overhang:.2f} m beyond "
+            "its working width on each side, over the strips beside."
         ),
         remedy="Harvest the strip beside first, or leave a gap of that width.",
         source="The plan's own figure.",
@@ -326,9 +327,9 @@ def _near_edge(band: str, lengths: tuple[float, float, float], count: int) -> Ca
         code="W15",
         severity=WARNING,
         sentence=(
-            f"{count} tree {'row' if count == 1 else 'rows'} of band {band} stand {have:.2f} m from "
-            f"the edge of the band; the guard of {guard:.2f} m and {room:.2f} m of room for what "
-            f"drives past take {guard + room:.2f} m."
+            f"{count} tree {'row' if count == 1 else 'rows'} of band {band} stand {have:.2f} m "
+            f"from the edge of the band; the guard of {guard:.2f} m and {room:.2f} m of room for "
+            f"what drives past take {guard + room:.2f} m."
         ),
         remedy="Widen the tree band, or move the tree rows towards its middle.",
         source=ALLEYS,
@@ -358,8 +359,7 @@ def _alley_widths(cuts: list[tuple[CutKind, float, str]]) -> list[float]:
     """Return the widths between neighbouring tree bands. [m]"""
     kinds = [kind for kind, _, _ in cuts]
     places = [i for i, kind in enumerate(kinds) if kind is CutKind.TREE_BAND]
-    pairs = zip(places[:-1], places[1:], strict=True)
-    sums = [round(sum(width for _, width, _ in cuts[a + 1 : b]), 2) for a, b in pairs]
+    sums = [round(sum(cut[1] for cut in cuts[a + 1 : b]), 2) for a, b in pairwise(places)]
     return [width for width in sums if width > 0.0]
 
 

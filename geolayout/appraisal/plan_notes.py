@@ -1,6 +1,5 @@
 """What the plan leaves open, and what this version does not compute."""
 
-
 import numpy as np
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution

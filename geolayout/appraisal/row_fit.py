@@ -12,7 +12,7 @@ from geolayout.appraisal.places import listed, strips_of
 from geolayout.appraisal.roles import Role, own_sowings, role_of
 from geolayout.appraisal.wheelings import pass_centres, track_places
 from geolayout.layout.build import Layout
-from geolayout.plan.machines import Machine, Operation
+from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.section import REST
 from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.stand import Sowing
@@ -106,8 +106,8 @@ def _half_gap(band: str, sowing: Sowing, rows: int, width: float) -> Caution:
         severity=WARNING,
         sentence=(
             f"{rows} rows of {sowing.label} at {spacing:.3f} m take {rows * spacing:.2f} m of band "
-            f"{band}, {width:.2f} m wide: its outer rows stand {gap:.3f} m from the edges, and half "
-            f"a spacing is {spacing / 2:.3f} m."
+            f"{band}, {width:.2f} m wide: its outer rows stand {gap:.3f} m from the edges, and "
+            f"half a spacing is {spacing / 2:.3f} m."
         ),
         remedy=f"Use a band of {rows * spacing:.2f} m, or rows {width / rows:.3f} m apart.",
         source=GEOMETRY,
@@ -191,43 +191,47 @@ def _between_coulters(
 
 
 def _header_rows(layout: Layout, operation: Operation, machine: Machine) -> list[Caution]:
-    """Return the cautions of rows that a header does not gather whole."""
+    """Return the cautions of rows that a header does not gather whole, by their spacing."""
     header = machine.header
     if header is None:
         return []
-    found: dict[str, Caution] = {}
+    crops: dict[float, list[str]] = defaultdict(list)
     cuts = [place for strips in strips_of(layout, operation) for place in strips.cuts]
     for b, c in cuts:
         stand = layout.blocks[b].stands[c]
         for sowing in stand.sowing if stand is not None else ():
-            spacing = sowing.spacing
-            if not sowing.harvested or spacing is None or sowing.label in found:
-                continue
-            rows = rows_of_header(header.width, spacing)
-            bound = header.rows is not None or spacing >= WIDE_ROWS
-            whole = abs(rows - (header.rows or round(rows))) * spacing <= GUESS_LIMIT
-            if bound and not whole:
-                found[sowing.label] = _ungathered(operation, machine, sowing, rows)
-    return list(found.values())
+            if sowing.harvested and sowing.spacing is not None:
+                crops[sowing.spacing].append(sowing.label)
+    return [
+        _ungathered(operation, header, spacing, labels)
+        for spacing, labels in crops.items()
+        if not _gathers(header, spacing)
+    ]
 
 
-def _ungathered(operation: Operation, machine: Machine, sowing: Sowing, rows: float) -> Caution:
-    """Return the caution of one crop whose rows a header does not gather whole."""
-    header = machine.header
-    bound = f", made for {header.rows} rows," if header is not None and header.rows else ""
-    width = header.width if header is not None else machine.working_width
+def _gathers(header: Header, spacing: float) -> bool:
+    """Whether a header takes whole rows of a spacing, or is not bound to rows."""
+    rows = rows_of_header(header.width, spacing)
+    bound = header.rows is not None or spacing >= WIDE_ROWS
+    return not bound or abs(rows - (header.rows or round(rows))) * spacing <= GUESS_LIMIT
+
+
+def _ungathered(operation: Operation, header: Header, spacing: float, labels: list[str]) -> Caution:
+    """Return the caution of crops whose rows a header does not gather whole."""
+    bound = f", made for {header.rows} rows," if header.rows else ""
+    rows = rows_of_header(header.width, spacing)
     return Caution(
         key="header-rows",
         code="W03",
         severity=WARNING,
         sentence=(
-            f"The header of {width:.2f} m in {operation.name}{bound} covers {rows:.1f} rows of "
-            f"{sowing.label} at {sowing.spacing:.3f} m."
+            f"The header of {header.width:.2f} m in {operation.name}{bound} covers {rows:.1f} rows "
+            f"of {listed(labels)} at {spacing:.3f} m."
         ),
         remedy="Use a header that takes whole rows of this crop, or change the row spacing.",
         source=GEOMETRY,
         value=rows,
-        threshold=None if header is None or header.rows is None else float(header.rows),
+        threshold=None if header.rows is None else float(header.rows),
         unit="rows",
     )
 

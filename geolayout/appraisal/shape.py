@@ -58,8 +58,8 @@ def _short_rows(layout: Layout) -> list[Caution]:
             code="W07",
             severity=WARNING,
             sentence=(
-                f"{count} of {int(rows.counts.sum())} pieces of row are shorter than {limit:.0f} m: "
-                f"{total:.0f} m in all, on about {_row_ground(layout, short) / 1e4:.2f} ha; the "
+                f"{count} of {int(rows.counts.sum())} pieces of row are shorter than {limit:.0f} "
+                f"m: {total:.0f} m in all, on about {_row_ground(layout, short):.0f} m2; the "
                 f"shortest, {rows.length[short].min():.1f} m, lies "
                 f"{place_words(layout.field, place)}."
             ),
@@ -115,8 +115,8 @@ def _slivers(layout: Layout) -> list[Caution]:
             code="W08",
             severity=WARNING,
             sentence=(
-                f"{count} {'piece of a band is' if count == 1 else 'pieces of bands are'} less than "
-                f"{SLIVER:g} m wide on average, {area:.1f} m2 in all; the narrowest, "
+                f"{count} {'piece of a band is' if count == 1 else 'pieces of bands are'} less "
+                f"than {SLIVER:g} m wide on average, {area:.1f} m2 in all; the narrowest, "
                 f"{width.min():.2f} m, lies {place_words(layout.field, (x, y))}."
             ),
             remedy="Work it with the strip beside it, or give it to the margin.",

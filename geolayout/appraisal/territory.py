@@ -22,6 +22,9 @@ from geolayout.layout.build import Layout
 
 __all__ = ["Border", "Territory", "borders", "territories"]
 
+ROUNDING = 1e-9
+"""A border that moves by less has not moved. [m]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Border:
@@ -169,6 +172,8 @@ def _gained(layout: Layout, meeting: _Meeting) -> float:
     block = layout.blocks[meeting.block]
     turned = block.guides.turn(block.crop_land)
     low, high = sorted((meeting.edge, meeting.middle))
+    if high - low < ROUNDING:
+        return 0.0
     _, south, _, north = turned.bounds
     strip = shapely.clip_by_rect(turned, low, south - 1.0, high, north + 1.0)
     return float(strip.area) if meeting.middle > meeting.edge else -float(strip.area)

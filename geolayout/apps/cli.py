@@ -43,7 +43,7 @@ class _Door(click.Group):
         except GeolayoutError as error:
             raise _Refusal(" ".join(str(error).split())) from None
         except KeyboardInterrupt:
-            click.echo("Stopped; nothing was written.", err=True)
+            click.echo("Stopped. A folder is written whole or not at all.", err=True)
             ctx.exit(INTERRUPTED)
 
 
@@ -115,7 +115,7 @@ def lay(  # noqa: PLR0913  (one parameter an option)
     else:
         from geolayout.apps.report import report  # noqa: PLC0415
 
-        show_parts(report(layout, told))
+        show_parts(report(job.plan, layout, told))
         click.echo(f"Written to {folder}")
     _end_strictly(len(told.open_hazards) if strict else 0)
 

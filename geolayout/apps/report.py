@@ -3,36 +3,43 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
-from geolayout.appraisal.caution import HAZARD, NOTE, Caution
+from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, NOTE, Caution
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.apps.show import Part
 from geolayout.jobs import Told
+from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
 from geolayout.layout.edges import describe_runs
+from geolayout.plan.plan import Plan
 
 __all__ = ["report"]
 
+MOST_HAZARDS = 5
+"""Hazards told at once, worst first: more are not read. [-]"""
 
-def report(layout: Layout, told: Told) -> list[Part]:
+
+def report(plan: Plan, layout: Layout, told: Told) -> list[Part]:
     """
     Return a layout as parts to show.
 
     Parameters
     ----------
+    plan : Plan
+        The plan as written, for the order of its trials.
     layout : Layout
         The layout.
     told : Told
         What it means.
     """
     figures = told.figures
-    hazards = [caution for caution in told.cautions if caution.severity == HAZARD]
     others = [caution for caution in told.cautions if caution.severity != HAZARD]
     return [
-        Part("HAZARDS: look before going out", tuple(map(_told, hazards)), style="red"),
+        Part("HAZARDS: look before going out", tuple(_hazards(told.cautions)), style="red"),
         _field(layout, figures),
         Part("Headland", tuple(_edges(layout))),
         _ground(figures),
         _bands(figures.bands),
+        Part("Order of the plots", tuple(trial_words(plan))),
         _rows(figures),
         _trees(figures),
         _passes(figures),
@@ -42,10 +49,18 @@ def report(layout: Layout, told: Told) -> list[Part]:
     ]
 
 
+def _hazards(cautions: Sequence[Caution]) -> list[str]:
+    """Say the worst hazards, and how many more there are."""
+    hazards = [_told(caution) for caution in cautions if caution.severity == HAZARD]
+    more = len(hazards) - MOST_HAZARDS
+    return [*hazards[:MOST_HAZARDS], *([f"{more} more are in summary.txt."] if more > 0 else [])]
+
+
 def _told(caution: Caution) -> str:
-    """Return a caution as sentences."""
+    """Return a caution as sentences, with who looked at it, or that a hazard awaits it."""
     note = "Note: " if caution.severity == NOTE else ""
-    looked = f" ({caution.acknowledged})" if caution.acknowledged else ""
+    seen = caution.acknowledged not in ("", NOT_ACKNOWLEDGED)
+    looked = f" ({caution.acknowledged})" if seen or caution.open else ""
     return f"{note}{caution.sentence} {caution.remedy}{looked}"
 
 

@@ -14,7 +14,14 @@ from geolayout.plan.plan import Plan, Season
 from geolayout.plan.profile import Profile, profile_at, profile_of, shown_span
 from geolayout.trial.design import expand_trials, order_words
 
-__all__ = ["NamedProfile", "chosen_profile", "laid_profiles", "plan_profiles", "profile_dict"]
+__all__ = [
+    "NamedProfile",
+    "chosen_profile",
+    "laid_profiles",
+    "plan_profiles",
+    "profile_dict",
+    "trial_words",
+]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,6 +111,11 @@ def chosen_profile(profiles: list[NamedProfile], block: str) -> NamedProfile:
         "The plan has no block of that name.",
         near_names(block, [named.block for named in profiles if named.block]),
     )
+
+
+def trial_words(plan: Plan) -> list[str]:
+    """Return the order of the plots of every trial of a plan as written, in words."""
+    return [words for pattern in plan.patterns for words in _order(plan, pattern.name)]
 
 
 def profile_dict(named: NamedProfile) -> dict[str, Any]:

@@ -180,7 +180,7 @@ def _no_polygon(parts: Sequence[BaseGeometry], name: str) -> BoundaryError:
 
 def _without_repeats(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
     """Drop corners that repeat the one before."""
-    thinned = [shapely.remove_repeated_points(part) for part in parts]
+    thinned = [_thinned(part) for part in parts]
     dropped = int(shapely.get_num_coordinates(parts).sum())
     dropped -= int(shapely.get_num_coordinates(thinned).sum())
     if dropped:
@@ -189,6 +189,16 @@ def _without_repeats(parts: list[Polygon], findings: list[Finding]) -> list[Poly
             sentence = f"{dropped} corners drawn twice were left out."
         findings.append(Finding("repeated corner", sentence))
     return thinned
+
+
+def _thinned(part: Polygon) -> Polygon:
+    """Drop the repeats of one part; a ring that is one point has no other corner to keep."""
+    points = shapely.get_num_geometries(shapely.extract_unique_points(shapely.get_rings(part)))
+    if points.min() > 1:
+        return shapely.remove_repeated_points(part)
+    outer, *holes = shapely.get_rings(part)
+    holes = [hole for hole, count in zip(holes, points[1:], strict=True) if count > 1]
+    return Polygon(outer, holes) if points[0] == 1 else _thinned(Polygon(outer, holes))
 
 
 def _untangled(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
@@ -33,7 +34,6 @@ from geolayout.plan.passplaces import place_passes
 from geolayout.plan.plan import Plan, Season
 from geolayout.plan.rowplaces import place_rows, place_tree_rows
 from geolayout.plan.section import GaveWay, cut_section, shifted
-from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
@@ -164,7 +164,7 @@ def _block(
     pattern = plan.pattern(shape.pattern if shape is not None else None)
     own = (shape.headland if shape is not None else None) or plan.headland
     if crop_land.is_empty:
-        refuse_unfit(lands, own, plan.headland_width(own), guides, _narrowest_band(plan))
+        refuse_unfit(lands, own, plan.headland_width(own), guides, pattern)
     name = shape.name if shape is not None else ""
     shift = season_shift(pattern, season)
     near, far = guides.span(crop_land)
@@ -195,16 +195,6 @@ def _check_resolved(guide: Guide) -> None:
             "A layout needs a bearing, an anchor and the number of its band, not a wish.",
             "Resolve the plan first.",
         )
-
-
-def _narrowest_band(plan: Plan) -> float:
-    """Return the least width in which the plan can lay one band. [m]"""
-    widths = [
-        band.least_width if band.width == "rest" or not band.whole else band.width
-        for pattern in plan.patterns
-        for band in pattern.bands
-    ]
-    return float(min(widths, default=ACROSS_SLACK))
 
 
 def _laid(
@@ -273,7 +263,7 @@ def _loose_ground(
 ) -> list[Ground]:
     """Return the ground outside every section."""
     margin_stand = (plan.margin.stand if plan.margin is not None else None) or "grass"
-    outside = without(layers.drivable, joined(lands))
+    outside = without(layers.drivable, joined(lands)) if plan.blocks else Polygon()
     loose = [
         loose_ground(layers.obstacle, "obstacle"),
         loose_ground(layers.keep_clear, "keep-clear"),
@@ -292,5 +282,5 @@ def _refuse(plan: Plan, blocks: Sequence[Block], layers: Layers) -> None:
         shape = plan.blocks[i] if plan.blocks else None
         own = (shape.headland if shape is not None else None) or plan.headland
         lands = (layers.drivable, block.land)
-        refuse_unfit(lands, own, plan.headland_width(own), block.guides, _narrowest_band(plan))
+        refuse_unfit(lands, own, plan.headland_width(own), block.guides, block.pattern)
     raise LayoutError("The plan has no block.", "Nothing can be laid out.", "Add one.")

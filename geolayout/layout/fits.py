@@ -3,13 +3,15 @@
 from typing import NoReturn
 
 import numpy as np
-import shapely
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.errors import LayoutError
+from geolayout.errors import LayoutError, MeasureError
 from geolayout.layout.ground import headland_within
 from geolayout.layout.guides import Straight
+from geolayout.layout.overlay import without
 from geolayout.plan.ground import Headland
+from geolayout.plan.pattern import Pattern
+from geolayout.plan.section import cut_section
 
 __all__ = ["refuse_unfit"]
 
@@ -21,7 +23,7 @@ def refuse_unfit(
     headland: Headland,
     width: float,
     guides: Straight,
-    band: float,
+    pattern: Pattern,
 ) -> NoReturn:
     """
     Refuse a layout in which no band and no tree row finds room.
@@ -36,8 +38,8 @@ def refuse_unfit(
         Its width. [m]
     guides : Straight
         The block's guides.
-    band : float
-        Width of the narrowest way to lay one band. [m]
+    pattern : Pattern
+        What was to be laid.
 
     Raises
     ------
@@ -50,10 +52,10 @@ def refuse_unfit(
     if headland.where == "none":
         raise LayoutError(
             f"No band fits: {across}.",
-            f"The narrowest band takes {band:.1f} m.",
+            f"Pattern {pattern.name} lays no band in that width.",
             "Use a narrower band, or another bearing.",
         )
-    largest = _largest_headland(drivable, land, (headland, width), guides, band)
+    largest = _largest_headland(drivable, land, (headland, width), guides, pattern)
     remedy = (
         f"A headland of up to {largest:.1f} m would leave room for one."
         if largest > 0
@@ -61,7 +63,7 @@ def refuse_unfit(
     )
     raise LayoutError(
         f"No band fits: the headland takes {width:g} m ({headland.where}), and {across}.",
-        "Nothing is left between the headlands.",
+        f"Pattern {pattern.name} lays no band on what is left.",
         remedy,
     )
 
@@ -71,7 +73,7 @@ def _largest_headland(
     land: BaseGeometry,
     headland: tuple[Headland, float],
     guides: Straight,
-    band: float,
+    pattern: Pattern,
 ) -> float:
     """Return the largest headland that leaves ground for a band, to a decimetre below. [m]"""
     shape, high = headland
@@ -79,7 +81,17 @@ def _largest_headland(
     for _ in range(HALVINGS):
         middle = (low + high) / 2
         taken, _ends = headland_within(drivable, shape, middle, guides)
-        left = shapely.difference(land, taken)
-        fits = not left.is_empty and np.subtract(*guides.span(left)[::-1]) >= band
+        fits = _lays_a_band(pattern, without(land, taken), guides)
         low, high = (middle, high) if fits else (low, middle)
     return float(np.floor(low * 10) / 10)
+
+
+def _lays_a_band(pattern: Pattern, land: BaseGeometry, guides: Straight) -> bool:
+    """Whether a pattern that begins at the near edge of the land lays any band on it."""
+    if land.is_empty:
+        return False
+    near, far = guides.span(land)
+    try:
+        return bool(cut_section(pattern, (0.0, far - near)).bands)
+    except MeasureError:  # the bands beside one that takes the rest need more than there is
+        return False

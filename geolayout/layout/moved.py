@@ -80,12 +80,13 @@ def _moved(lines: Straight, former: Straight, field: Field) -> str:
     """Say how far lines moved and turned against former ones; "" where they did not."""
     turn = (lines.bearing - former.bearing + 90.0) % 180.0 - 90.0
     step = float(former.across(np.array([[lines.x, lines.y]]))[0])
-    corners = np.abs(former.along(shapely.get_coordinates(field.land))).max()
-    if abs(step) <= EDGE_SLACK and abs(np.sin(np.radians(turn))) * corners <= EDGE_SLACK:
-        return ""
-    words = [f"move {abs(step):.2f} m to the {_word(former, step)}"] * (abs(step) > EDGE_SLACK)
-    words += [f"turn by {turn:+.3f} degrees"] * (abs(turn) >= 0.0005)
-    return f"The lines {' and '.join(words)}."
+    reach = np.abs(former.along(shapely.get_coordinates(field.land))).max()
+    words = []
+    if abs(step) > EDGE_SLACK:
+        words.append(f"move {abs(step):.2f} m to the {_word(former, step)}")
+    if abs(np.sin(np.radians(turn))) * reach > EDGE_SLACK:
+        words.append(f"turn by {turn:+.3f} degrees")
+    return f"The lines {' and '.join(words)}." if words else ""
 
 
 def _word(lines: Straight, step: float) -> str:

@@ -171,13 +171,13 @@ def _settled(
     wish = _wish(guide, field, drawn, lands[1])
     guides = Straight(*(wish.point or (0.0, 0.0)), wish.bearing, wish.side)
     _, crop_land, _ = crop_land_of(plan, block, lands, guides)
+    pattern = plan.pattern(block.pattern if block is not None else None)
     if crop_land.is_empty:
         headland = (block.headland if block is not None else None) or plan.headland
-        refuse_unfit(lands, headland, plan.headland_width(headland), guides, 0.0)
+        refuse_unfit(lands, headland, plan.headland_width(headland), guides, pattern)
     anchored = _anchored(guide, wish, field, crop_land)
     if anchored.number_at_anchor is not None:
         return anchored
-    pattern = plan.pattern(block.pattern if block is not None else None)
     span = guides_of(anchored, field).span(crop_land)
     return anchored.model_copy(
         update={"number_at_anchor": cut_section(pattern, span).number_at_anchor}

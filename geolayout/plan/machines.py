@@ -104,12 +104,16 @@ class Operation(Value):
         Whether passes are counted within each band, each repeat, or across the block.
     offset : float
         From the start of the repeat, or from the anchor, to the first pass's edge. [m]
+    stands : tuple of str
+        The stands it works. If none is said: those with a sowing that names it, else every
+        stand of a band without trees.
     """
 
     name: Name
     machine: Name
     over: Literal["band", "pattern", "block"] = "band"
     offset: Annotated[float, Field(strict=True, ge=-10_000, le=10_000)] = 0.0
+    stands: tuple[Name, ...] = ()
 
     @model_validator(mode="after")
     def _sound(self) -> Self:

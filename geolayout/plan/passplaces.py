@@ -152,15 +152,17 @@ def worked_cuts(
     """
     Return the cuts that an operation works.
 
-    An operation that some sowing of the plan names works the cuts that grow such a sowing;
-    one that no sowing names works every band that grows something and has no trees.
+    An operation that names stands works these. One that some sowing of the plan names works the
+    cuts that grow such a sowing. Any other works every band that grows something and has no trees.
     """
     named = {sowing.operation for stand in plan.stands for sowing in stand.sowing}
     chosen = []
     for i, (cut, stand) in enumerate(zip(section.cuts, stands, strict=True)):
         if stand is None:
             continue
-        if operation.name in named:
+        if operation.stands:
+            works = stand.name in operation.stands
+        elif operation.name in named:
             works = any(sowing.operation == operation.name for sowing in stand.sowing)
         else:
             works = cut.kind is CutKind.BAND

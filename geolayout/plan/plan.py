@@ -241,6 +241,8 @@ def _check_operations(plan: Plan) -> None:
     operations = [operation.name for operation in plan.operations]
     for operation in plan.operations:
         _must_be(operation.machine, machines, f"Operation {operation.name}")
+        for name in operation.stands:
+            _must_be(name, [stand.name for stand in plan.stands], f"Operation {operation.name}")
     for stand in plan.stands:
         for sowing in stand.sowing:
             what = f"{sowing.label} in stand {stand.name}"

@@ -232,7 +232,7 @@ def _mirror(slots: Sequence[_Slot]) -> list[_Slot]:
 
 
 def _slots_repeated(pattern: Pattern, near: float, far: float) -> list[_Slot]:
-    """Return every band of the repeating pattern that reaches into the span."""
+    """Return every band of the repeating pattern that reaches into the span by more than slack."""
     bands = [(band, float(band.width)) for band in pattern.bands if band.width != "rest"]
     width = pattern.repeat_width
     first, last = int(near // width) - 1, int(far // width) + 1
@@ -244,7 +244,7 @@ def _slots_repeated(pattern: Pattern, near: float, far: float) -> list[_Slot]:
         for place, (band, band_width) in enumerate(bands):
             n0, n1 = edge, edge + band_width
             edge = n1
-            if n1 > near and n0 < far:
+            if n1 > near + ACROSS_SLACK and n0 < far - ACROSS_SLACK:
                 slots.append(_Slot(repeat * len(bands) + place, band, n0, n1, n0, n1))
     return slots
 

@@ -124,6 +124,13 @@ def test_five_centimetres_decide_nothing(far, count, last):
     assert section.cuts[-1].width == pytest.approx(last, abs=1e-9)
 
 
+def test_a_sliver_behind_the_anchor_lays_no_band():
+    """1.5 cm of the B behind the anchor: without it nothing fits, and with it nothing does."""
+    pattern = strips(1.0, 0.5, whole="A")
+    assert written(cut_section(pattern, (0.0, 0.5))) == [("left over", 0.5)]
+    assert written(cut_section(pattern, (-0.015, 0.5))) == [("left over", 0.515)]
+
+
 def test_a_cut_band_is_kept_at_its_least_width_and_given_up_below():
     """A is at least 12: 54 + 12 = 66 keeps it, 5 cm less still does, 6 cm less does not."""
     assert widths(cut_section(alleys(), (0.0, 66.0)))[-1] == 12

@@ -137,8 +137,10 @@ def test_what_gave_way_is_told():
 def test_ground_worked_twice_by_the_last_pass_is_told():
     """A 3 m drill over a band cut to 4 m: two passes reach 6 m, 2 m of them no fresh ground."""
     plan = plan_named("strips")
-    text = (PLANS / "strips.toml").read_text(encoding="utf-8").replace(
-        "rate = { plants_per_ha = 80000 }", 'operation = "plant"'
+    text = (
+        (PLANS / "strips.toml")
+        .read_text(encoding="utf-8")
+        .replace("rate = { plants_per_ha = 80000 }", 'operation = "plant"')
     )
     text += (
         '[[machine]]\nname = "planter"\nworking_width = 3.0\n'

@@ -28,7 +28,13 @@ name = "grass"
 sowing = [ { crop = "grass", place = "broadcast" } ]
 [[pattern]]
 name = "trial"
-trial = { treatments = ["mix", "oats"], replicates = 3, plot_width = 6.0, harvest_width = 6.0, seed = 5, rest = "grass" }
+[pattern.trial]
+treatments = ["mix", "oats"]
+replicates = 3
+plot_width = 6.0
+harvest_width = 6.0
+seed = 5
+rest = "grass"
 """
 
 

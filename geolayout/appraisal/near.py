@@ -1,0 +1,249 @@
+"""
+What lies too near to a feature, measured afresh from the feature as it was drawn.
+
+The layout takes kept ground away before anything is laid, so rows, trees and ground should never
+be found here. They are looked for all the same, by distance and not by the ground that was taken.
+Passes may be found: their lines reach across.
+"""
+
+from collections.abc import Mapping
+from math import cos, pi
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.appraisal.caution import HAZARD, WARNING, Caution
+from geolayout.appraisal.places import listed, place_of, place_words
+from geolayout.land.features import QUARTER_SEGMENTS, Feature, kept_clear
+from geolayout.land.kinds import KINDS
+from geolayout.layout.build import Layout
+from geolayout.plan.slack import EDGE_SLACK
+
+__all__ = ["WIRES", "near_cautions", "reach", "turns_within"]
+
+ARC_SAG = 1.0 - cos(pi / (4 * QUARTER_SEGMENTS))
+"""How far an arc drawn in chords lies inside the true one, of its radius. [-]"""
+
+CROSSING = 0.05
+"""A line that runs less than this through kept ground only touches it. [m]"""
+
+OVERLAP = 1.0
+"""Turning ground that is less than this on kept ground only touches it. [m2]"""
+
+STRIP_SOURCE = "USDA NRCS (Tennessee), Filter Strip, Code 393: no turning on it."
+
+WATER = ("water", "bank")
+WIRES = "overhead line"
+"""Hazard of lines and poles, whose turning ground and trees are looked at in `wires`."""
+
+Shapes = NDArray[np.object_]
+
+
+def reach(feature: Feature, distance: float) -> float:
+    """Return how far a distance to keep reaches from the shape as drawn, half width added. [m]"""
+    from_edge = feature.measured_from in ("top of bank", "outer wire")
+    own = feature.half_width if KINDS[feature.kind].occupies else 0.0
+    return max(distance + (feature.half_width if from_edge else 0.0), own)
+
+
+def near_cautions(layout: Layout) -> list[Caution]:
+    """
+    Say what lies inside a distance the plan keeps, and where turning meets water.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+
+    Returns
+    -------
+    cautions : list of Caution
+        Not yet acknowledged.
+    """
+    found: list[Caution] = []
+    laid = _laid(layout) if layout.field.features else {}
+    for feature in layout.field.features:
+        found += [*_inside(layout, feature, laid), *_driven_into(layout, feature, laid)]
+        if KINDS[feature.kind].hazard != WIRES:
+            found += _turning(layout, feature)
+    return found
+
+
+def _laid(layout: Layout) -> dict[str, Shapes]:
+    """Return what was laid, by the word for it."""
+    ground = layout.ground
+    sown = ~np.isin(ground.kind, ["obstacle", "keep-clear"])
+    return {
+        "pieces of row": layout.rows.lines.geometry,
+        "pieces of ground": ground.geometry[sown],
+        "trees": np.asarray(shapely.points(layout.trees.xy), dtype=object),
+        "pieces of passes": layout.passes.lines.geometry,
+    }
+
+
+def _inside(layout: Layout, feature: Feature, laid: Mapping[str, Shapes]) -> list[Caution]:
+    """Return what was laid inside the ground kept for a feature."""
+    everything = feature.keep_clear.all
+    distances = {
+        "pieces of row": everything,
+        "pieces of ground": everything,
+        "trees": max(everything, feature.keep_clear.trees),
+    }
+    found = []
+    for what, distance in distances.items():
+        parts = _parts(_zone(feature, distance), laid[what])
+        if len(parts):
+            found.append(_laid_inside(layout, what, (feature, distance), parts))
+    return found
+
+
+def _zone(feature: Feature, distance: float) -> BaseGeometry:
+    """Return ground within a distance of a feature, less what rounding and slack may take."""
+    if distance == 0.0 and not KINDS[feature.kind].occupies:
+        return shapely.Polygon()
+    inside = reach(feature, distance) * (1.0 - ARC_SAG) - 2.0 * EDGE_SLACK
+    return shapely.buffer(feature.geometry, inside, quad_segs=64)
+
+
+def _parts(zone: BaseGeometry, geometries: Shapes) -> Shapes:
+    """Return the parts of geometries inside a zone, those that only touch it left out."""
+    if zone.is_empty or not len(geometries):
+        return np.empty(0, dtype=object)
+    shapely.prepare(zone)
+    meeting = geometries[shapely.intersects(zone, geometries)]
+    parts = np.asarray(shapely.intersection(zone, meeting), dtype=object)
+    return parts[_sizes(parts) > CROSSING]
+
+
+def _sizes(parts: Shapes) -> NDArray[np.float64]:
+    """Return area, or length, or 1 for a point, of each part. [m2], [m] or [-]"""
+    sizes = np.where(shapely.area(parts) > 0.0, shapely.area(parts), shapely.length(parts))
+    return np.where(shapely.get_dimensions(parts) == 0, 1.0, sizes)
+
+
+def _laid_inside(layout: Layout, what: str, kept: tuple[Feature, float], parts: Shapes) -> Caution:
+    """Return the caution of what lies inside kept ground."""
+    feature, distance = kept
+    hazard = _hazard_key(feature)
+    place = place_of(parts[int(np.argmax(_sizes(parts)))], layout.field.land)
+    return Caution(
+        key="inside-kept-ground",
+        code="W16",
+        severity=HAZARD if hazard else WARNING,
+        sentence=(
+            f"{len(parts)} {what} lie within the {distance:g} m kept from the {feature.label}, or "
+            f"on it; the largest {place_words(layout.field, place)}."
+        ),
+        remedy="Do not drill or plant here; say so to whoever keeps the plan.",
+        source="The plan's own distance.",
+        value=float(_sizes(parts).sum()),
+        threshold=0.0,
+        unit={"pieces of ground": "m2", "trees": "trees"}.get(what, "m"),
+        place=place,
+        count=len(parts),
+        hazard=hazard,
+    )
+
+
+def _hazard_key(feature: Feature) -> str:
+    """Return the key by which breaking into kept ground is acknowledged, "" if it is no hazard."""
+    kind = KINDS[feature.kind]
+    return kind.hazard or (feature.kind if kind.protected else "")
+
+
+def _driven_into(layout: Layout, feature: Feature, laid: Mapping[str, Shapes]) -> list[Caution]:
+    """
+    Return the cautions of pass lines over a feature itself, and into what is kept from it.
+
+    A line reaches the farthest ground of its strip, so beside a slanting edge its end may lie in
+    kept ground by design; over a pond or a ditch it must never be followed.
+    """
+    drives = laid["pieces of passes"]
+    over = _parts(_zone(feature, 0.0), drives)
+    if len(over):
+        return [_driven(layout, feature, over, f"over the {feature.label} itself")]
+    distance = feature.keep_clear.all
+    into = _parts(_zone(feature, distance), drives)
+    where = f"into the {distance:g} m kept from the {feature.label}"
+    return [_driven(layout, feature, into, where)] if len(into) else []
+
+
+def _driven(layout: Layout, feature: Feature, parts: Shapes, where: str) -> Caution:
+    """Return the caution of pass lines where nobody should drive."""
+    longest = int(np.argmax(shapely.length(parts)))
+    place = place_of(parts[longest], layout.field.land)
+    hazard = _hazard_key(feature) if where.endswith("itself") else ""
+    return Caution(
+        key="pass-into-kept-ground",
+        code="W16",
+        severity=HAZARD if hazard else WARNING,
+        sentence=(
+            f"The lines of {len(parts)} pieces of passes run {where}, the longest stretch "
+            f"{parts[longest].length:.1f} m, {place_words(layout.field, place)}; whoever follows "
+            "them on a screen drives there."
+        ),
+        remedy="Stop before it, lift out and drive round; whoever drives decides where.",
+        source="The plan's own distance.",
+        value=float(parts[longest].length),
+        threshold=0.0,
+        unit="m",
+        place=place,
+        count=len(parts),
+        hazard=hazard,
+    )
+
+
+def _turning_ground(layout: Layout) -> BaseGeometry:
+    """Return where machines turn: the headland, and the ends of passes that have none."""
+    parts = [block.headland for block in layout.blocks]
+    bare = [i for i, block in enumerate(layout.blocks) if block.headland.is_empty]
+    passes = layout.passes
+    ends = passes.lines.xy.reshape(-1, 2, 2)[np.isin(passes.block, bare)].reshape(-1, 2)
+    if len(ends):
+        parts.append(shapely.multipoints(ends))
+    return shapely.GeometryCollection([part for part in parts if not part.is_empty])
+
+
+def turns_within(layout: Layout, zone: BaseGeometry) -> BaseGeometry:
+    """Return the headland inside a zone, or the ends of passes of blocks without headland."""
+    parts = shapely.get_parts(_turning_ground(layout))
+    return shapely.union_all(shapely.intersection(parts, zone)) if len(parts) else shapely.Point()
+
+
+def _turning(layout: Layout, feature: Feature) -> list[Caution]:
+    """Return the caution of headland or tree strips on ground where nobody turns."""
+    distance = feature.keep_clear.turning
+    if distance == 0.0:
+        return []
+    zone = kept_clear(feature, distance)
+    ground = layout.ground
+    strips = ground.geometry[ground.kind == "tree band"]
+    overlap = shapely.area(shapely.intersection(strips, zone)).sum()
+    turns = turns_within(layout, zone)
+    area = float(turns.area + overlap)
+    if area <= OVERLAP and shapely.get_dimensions(turns) != 0:
+        return []
+    what = [word for word, there in (("Headland", turns.area), ("tree strips", overlap)) if there]
+    place = place_of(turns if not turns.is_empty else zone, layout.field.land)
+    hazard = KINDS[feature.kind].hazard
+    return [
+        Caution(
+            key="turning-on-kept-ground",
+            code="W28",
+            severity=WARNING,
+            sentence=(
+                f"{listed(what) or 'Ends of passes'} and the {distance:g} m from the "
+                f"{feature.label} on which nobody turns share {area:.0f} m2, "
+                f"{place_words(layout.field, place)}."
+            ),
+            remedy="Turn elsewhere along it, or make this the distance kept for everything.",
+            source=STRIP_SOURCE if hazard in WATER else "The plan's own distance.",
+            value=area,
+            threshold=OVERLAP,
+            unit="m2",
+            place=place,
+            hazard="",
+        )
+    ]

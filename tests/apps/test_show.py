@@ -1,0 +1,71 @@
+"""Tables that stand in columns, in a pipe and on a terminal."""
+
+import io
+
+import pytest
+
+from geolayout.apps import show
+from geolayout.apps.show import Part
+
+TABLE = Part(
+    "Rows", ("Counted.",), ("crop", "rows", "km"), (("maize", "8", "1.50"), ("pea", "120", "20.25"))
+)
+
+
+class Terminal(io.StringIO):
+    """Standard output that says it is a terminal."""
+
+    encoding = "utf-8"
+
+    def isatty(self):
+        return True
+
+
+def test_a_pipe_gets_plain_columns_figures_to_the_right(capsys):
+    show.show_parts([TABLE, Part("Empty")])
+    assert capsys.readouterr().out.split("\n") == [
+        "Rows",
+        "  Counted.",
+        "  crop   rows     km",
+        "  maize     8   1.50",
+        "  pea     120  20.25",
+        "",
+        "",
+    ]
+
+
+def test_a_terminal_gets_a_drawn_table(monkeypatch):
+    terminal = Terminal()
+    monkeypatch.setattr("sys.stdout", terminal)
+    show.show_parts([TABLE])
+    text = terminal.getvalue()
+    assert "\x1b[1m" in text or "Rows" in text
+    assert "│" in text
+    assert "maize" in text
+
+
+def test_progress_is_silent_in_a_pipe(capsys):
+    with show.progress() as say:
+        say("Laying out")
+    captured = capsys.readouterr()
+    assert (captured.out, captured.err) == ("", "")
+
+
+@pytest.mark.parametrize(
+    ("encoding", "expected"),
+    [
+        pytest.param("utf-8", "│ a", id="a terminal that knows the letters"),
+        pytest.param("ascii", "| a", id="one that does not"),
+        pytest.param("no-such", "| a", id="one that does not say"),
+    ],
+)
+def test_a_drawing_is_shown_as_the_output_can(encoding, expected, monkeypatch):
+    monkeypatch.setattr("sys.stdout", type("Out", (), {"encoding": encoding})())
+    assert show.drawing("│ a", lambda text: text.replace("│", "|")) == expected
+
+
+def test_long_lines_are_wrapped_under_themselves(capsys):
+    show.show_lines(["  " + "word " * 30])
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert lines[1].startswith("    word")

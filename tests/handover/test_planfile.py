@@ -1,0 +1,120 @@
+"""A plan written is the plan read, and a resolved plan runs from its own folder."""
+
+import json
+
+import pytest
+import shapely
+from sample_layouts import PLAN_FOLDER, SAMPLE_FOLDER, SAMPLES, paper_layout, sample_layout
+
+from geolayout.handover.planfile import plan_toml, portable
+from geolayout.jobs import lay, read
+from geolayout.land.field import make_field
+from geolayout.layout.build import lay_out
+from geolayout.layout.drawn import Drawn
+from geolayout.layout.resolve import resolve_guides
+from geolayout.plan.parse import parse_farm, parse_plan
+
+FARM = parse_farm((SAMPLE_FOLDER / "farm.toml").read_text(encoding="utf-8"))
+PLANS = [
+    path
+    for folder in (PLAN_FOLDER, SAMPLE_FOLDER)
+    for path in sorted(folder.glob("*.toml"))
+    if not path.name.endswith(".expected.toml") and path.name != "farm.toml"
+]
+
+BLOCKS = """
+schema = 1
+[guide]
+line = "elsewhere.geojson"
+from = "west"
+[[stand]]
+name = "oats"
+sowing = [ { crop = "oats", spacing = 0.125 } ]
+[[pattern]]
+name = "oats"
+bands = [ { name = "A", width = 6.0, stand = "oats" } ]
+[[block]]
+name = "west"
+land = "west.geojson"
+pattern = "oats"
+guide = { bearing = 0.0, from = "west" }
+[[block]]
+name = "rest"
+rest = true
+pattern = "oats"
+guide = { bearing = 90.0, from = "south" }
+"""
+
+
+@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
+def test_every_plan_comes_back_as_it_was(path):
+    plan = parse_plan(path.read_text(encoding="utf-8"), farm=FARM)
+    text = plan_toml(plan)
+    assert parse_plan(text) == plan
+    assert plan_toml(parse_plan(text)) == text
+
+
+def test_only_what_was_given_is_written():
+    text = plan_toml(sample_layout("two_halves").plan)
+    assert text.startswith("schema = 1\n")
+    assert "corners" not in text
+    assert "None" not in text
+
+
+def test_a_day_stays_a_day():
+    text = plan_toml(sample_layout("wire_field").plan)
+    assert "date = 2027-01-15\n" in text
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_portable_plan_gives_the_same_layout_from_its_own_folder(name, tmp_path):
+    layout = sample_layout(name)
+    plan, files = portable(layout.plan, layout.field, Drawn())
+    for inner, data in files.items():
+        (tmp_path / inner).write_bytes(data)
+    (tmp_path / "again.toml").write_text(plan_toml(plan), encoding="utf-8")
+    again = lay(read(tmp_path / "again.toml"))
+    assert again.field.area == layout.field.area
+    assert again.field.frame == layout.field.frame
+    assert again.field.name == layout.field.name
+    assert len(again.rows) == len(layout.rows)
+    assert len(again.trees) == len(layout.trees)
+    assert again.passes.passes == layout.passes.passes
+    assert again.ground.area == pytest.approx(layout.ground.area, abs=1e-4)
+    assert [f.kind for f in again.field.features] == [f.kind for f in layout.field.features]
+
+
+def test_files_named_are_files_given():
+    layout = sample_layout("wire_field")
+    plan, files = portable(layout.plan, layout.field, Drawn())
+    named = {plan.field.boundary, *(feature.source for feature in plan.features)}
+    assert named == set(files)
+    assert plan.field.farm is None
+
+
+def test_the_land_of_a_block_goes_along_and_the_common_guide_stays_behind():
+    field = paper_layout().field
+    land = shapely.box(-30.0, -60.0, 0.0, 60.0)
+    drawn = Drawn({"west": land})
+    resolved = resolve_guides(parse_plan(BLOCKS), field, drawn)
+    plan, files = portable(resolved, field, drawn)
+    assert plan.guide is None
+    assert [block.land for block in plan.blocks] == ["block_1.geojson", None]
+    shape = shapely.from_geojson(files["block_1.geojson"].decode())
+    back = field.frame.to_local(shapely.get_parts(shape)[0])
+    assert back.symmetric_difference(land).area < 1e-3
+    again = lay_out(field, parse_plan(plan_toml(plan)), None, Drawn({"west": back}))
+    assert again.ground.area.sum() == pytest.approx(field.land.area, rel=1e-9)
+
+
+def test_the_outline_is_written_in_full():
+    boundary = shapely.Polygon([(10 + 1 / 3e3, 50), (10.003, 50), (10.003, 50 + 1 / 7e2)])
+    field = make_field(boundary, name="Third (invented)")
+    _, files = portable(paper_layout().plan, field, Drawn())
+    found = shapely.from_geojson(files["field.geojson"].decode())
+    assert shapely.equals_exact(
+        shapely.normalize(shapely.get_parts(found)[0]), shapely.normalize(field.boundary), 0.0
+    )
+    data = json.loads(files["field.geojson"])
+    assert "crs" not in data
+    assert data["features"][0]["properties"] == {"name": "Third (invented)"}
