@@ -263,6 +263,12 @@ def _read(path: str | Path, layer: str | None, crs: str | int | CRS | None) -> S
     stated = None if crs is None else _user_crs(crs)
     source, layer = find_source(Path(path), layer)
     is_geojson = source.suffix in GEOJSON_SUFFIXES
+    if is_geojson and layer not in (None, Path(path).stem):
+        raise FileError(
+            f"Layer {layer!r} of {Path(path).name} is asked for.",
+            "A GeoJSON file has no layers of other names than its own.",
+            "Leave the layer out.",
+        )
     sheet = read_geojson(source) if is_geojson else read_layer(source, layer)
     if empty := sum(row.geometry is None for row in sheet.rows):
         sentence = f"{empty} of {len(sheet.rows)} rows of {sheet.label} have no shape."

@@ -301,11 +301,17 @@ def _check_seasons(plan: Plan) -> None:
 
 def _season_keys(plan: Plan) -> list[str]:
     """Return the ways a season can name a band: the band, or block/band."""
-    keys = [band.name for pattern in plan.patterns for band in pattern.bands]
-    keys += ["rest"] * any(pattern.rest is not None for pattern in plan.patterns)
-    for pattern in plan.patterns:
-        if pattern.trial is not None:
-            keys += list(pattern.trial.treatments)
+    names = {pattern.name: _names_in(pattern) for pattern in plan.patterns}
+    keys = [name for own in names.values() for name in own]
     for block in plan.blocks:
-        keys += [f"{block.name}/{band.name}" for band in plan.pattern(block.pattern).bands]
-    return keys
+        keys += [f"{block.name}/{name}" for name in names[block.pattern]]
+    return list(dict.fromkeys(keys))
+
+
+def _names_in(pattern: Pattern) -> list[str]:
+    """Return what a season can call the ground of a pattern; a trial's plots by treatment."""
+    names = [band.name for band in pattern.bands]
+    if pattern.trial is not None:
+        names += pattern.trial.treatments
+    beyond = pattern.rest if pattern.trial is None else pattern.trial.rest
+    return [*names, *(["rest"] if beyond is not None else [])]

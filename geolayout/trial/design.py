@@ -197,8 +197,10 @@ def _with_plots(season: Season, plots: Mapping[str, list[str]], kept: set[str]) 
     """Return a season that speaks of plots where it spoke of treatments."""
     grows: dict[str, str] = {}
     for key, stand in season.grows.items():
-        names = [*([key] if key in kept or key not in plots else []), *plots.get(key, [])]
-        grows |= dict.fromkeys(names, stand)
+        block, slash, name = key.rpartition("/")
+        own = [key] if name in kept or name not in plots else []
+        named = [f"{block}{slash}{plot}" for plot in plots.get(name, [])]
+        grows |= dict.fromkeys([*own, *named], stand)
     return season.model_copy(update={"grows": grows})
 
 

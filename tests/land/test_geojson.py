@@ -10,6 +10,7 @@ from shapely import GeometryCollection, Point, Polygon, box
 
 from geolayout.errors import FileError
 from geolayout.land.geojson import read_geojson
+from geolayout.land.readers import read_boundary
 from geolayout.land.sheet import Source
 
 
@@ -135,3 +136,10 @@ def test_bytes_that_are_no_utf_8_are_refused(tmp_path):
     path.write_bytes(b"\xff\xfe")
     with pytest.raises(FileError, match="breaks off"):
         read(path)
+
+
+def test_a_layer_of_a_geojson_file_is_refused(tmp_path):
+    path = tmp_path / "field.geojson"
+    path.write_text(json.dumps({"type": "FeatureCollection", "features": []}))
+    with pytest.raises(FileError, match="has no layers of other names"):
+        read_boundary(path, layer="fields")

@@ -194,3 +194,31 @@ def test_a_trial_short_of_a_plot_is_refused(span, laid):
         return
     with pytest.raises(LayoutError, match=rf"6 plots of 6 m, 36 m in all, .* takes {laid} of them"):
         design.check_whole(plan.patterns[0].trial, section)
+
+
+def test_a_season_may_name_the_treatment_of_one_block() -> None:
+    plan = parse_plan(
+        """
+        schema = 1
+        [guide]
+        bearing = 0.0
+        [[stand]]
+        name = "oats"
+        sowing = [{ crop = "oats", spacing = 0.125 }]
+        [[stand]]
+        name = "peas"
+        sowing = [{ crop = "peas", spacing = 0.125 }]
+        [[pattern]]
+        name = "trial"
+        trial = { treatments = ["oats", "peas"], replicates = 2, plot_width = 6.0, harvest_width = 3.0 }
+        [[block]]
+        name = "north"
+        rest = true
+        pattern = "trial"
+        [[season]]
+        year = 2027
+        grows = { "north/oats" = "peas" }
+        """
+    )
+    season = design.expand_trials(plan).seasons[0]
+    assert dict(season.grows) == {"north/oats 1": "peas", "north/oats 2": "peas"}
