@@ -74,10 +74,18 @@ def listed(names: Sequence[str]) -> str:
 
 
 def place_of(geometry: BaseGeometry, land: BaseGeometry) -> tuple[float, float]:
-    """Return one point of a geometry: inside the land where it lies there, else the nearest."""
+    """
+    Return one point of a geometry, inside the land where it lies there, else the nearest to it.
+
+    Of a line it is the middle of the longest part; of anything else a point well inside.
+    """
     inside = shapely.intersection(geometry, land)
     if inside.is_empty:
         point = shapely.get_point(shapely.shortest_line(geometry, land), 0)
+    elif shapely.get_dimensions(inside) == 1:
+        parts = shapely.get_parts(shapely.line_merge(inside))
+        longest = parts[int(np.argmax(shapely.length(parts)))]
+        point = shapely.line_interpolate_point(longest, 0.5, normalized=True)
     else:
         point = shapely.point_on_surface(inside)
     return float(shapely.get_x(point)), float(shapely.get_y(point))

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
 from geolayout.land.kinds import KINDS, MEASURED_FROM
+from geolayout.plan.near import near_names
 from geolayout.plan.value import Compass, Count, Distance, Length, Name, Value
 
 __all__ = [
@@ -21,7 +22,11 @@ __all__ = [
     "Part",
 ]
 
-LonLat = Annotated[tuple[float, float], Field(description="longitude, latitude [degrees]")]
+Longitude = Annotated[float, Field(strict=True, ge=-180, le=180, allow_inf_nan=False)]
+Latitude = Annotated[float, Field(strict=True, ge=-90, le=90, allow_inf_nan=False)]
+
+LonLat = tuple[Longitude, Latitude]
+"""A place: longitude and latitude on WGS 84. [degrees]"""
 
 
 class FieldSource(Value):
@@ -123,13 +128,13 @@ class FeatureSource(Value):
             raise PlanError(
                 f"A feature has kind {self.kind!r}.",
                 "The kinds are a closed list, so that no hazard is missed by a spelling.",
-                f"Use one of: {', '.join(KINDS)}.",
+                near_names(self.kind, KINDS),
             )
         if self.measured_from is not None and self.measured_from not in MEASURED_FROM:
             raise PlanError(
                 f"{self.label} has measured_from {self.measured_from!r}.",
                 "A distance needs something it starts from.",
-                f"Use one of: {', '.join(MEASURED_FROM)}.",
+                near_names(self.measured_from, MEASURED_FROM),
             )
         if KINDS[self.kind].protected and self.keep_clear is None:
             raise PlanError(

@@ -2,14 +2,13 @@
 
 import tomllib
 from collections.abc import Mapping, Sequence
-from typing import Any, TypeVar, get_args
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
 
-from geolayout.errors import GeolayoutError, PlanError
+from geolayout.errors import PlanError
+from geolayout.plan.faults import as_written, first_fault
 from geolayout.plan.machines import Machine
-from geolayout.plan.near import near_names
 from geolayout.plan.plan import Plan
 from geolayout.plan.value import Value
 
@@ -94,7 +93,7 @@ def _check_schema(data: Mapping[str, Any]) -> None:
     """Say first whether it is a plan of this kind at all."""
     if data.get("schema") == SCHEMA and not isinstance(data["schema"], bool):
         return
-    found = f"schema = {data['schema']!r}" if "schema" in data else "no schema"
+    found = f"schema = {as_written(data['schema'])}" if "schema" in data else "no schema"
     raise PlanError(
         f"The plan has {found}.",
         f"This version reads schema = {SCHEMA}.",
@@ -116,75 +115,4 @@ def _validated(model: type[M], data: Mapping[str, Any]) -> M:
     try:
         return model.model_validate(data)
     except ValidationError as error:
-        faults = [_sentence(model, data, fault) for fault in error.errors()]
-        first = faults[0]
-        more = len({str(fault) for fault in faults}) - 1
-        if more:
-            remedy = f"{first.remedy} ({more} more after that.)"
-            raise PlanError(first.found, first.why, remedy) from None
-        raise first from None
-
-
-def _sentence(model: type[BaseModel], data: Mapping[str, Any], fault: ErrorDetails) -> PlanError:
-    """Turn one fault of the checker into what was found, why not, and what to do."""
-    where = _where(data, fault["loc"])
-    own = fault.get("ctx", {}).get("error")
-    if isinstance(own, GeolayoutError):
-        place = f"{where}: " if where else ""
-        return PlanError(place + own.found, own.why, own.remedy)
-    key = str(fault["loc"][-1]) if fault["loc"] else ""
-    if fault["type"] == "extra_forbidden":
-        return PlanError(
-            f"{where or 'The plan'} is not known.",
-            "A key that nobody reads would be ignored without a word.",
-            near_names(key, _keys_at(model, fault["loc"][:-1])),
-        )
-    if fault["type"] == "missing":
-        return PlanError(f"{where or key} is missing.", "", f"Add {key}.")
-    message = fault["msg"][0].lower() + fault["msg"][1:]
-    return PlanError(f"{where} is {fault['input']!r}.", f"It cannot be: {message}.", "Mend it.")
-
-
-def _where(data: object, path: Sequence[str | int]) -> str:
-    """Say in words where in the file something is, by names where things have one."""
-    words: list[str] = []
-    here = data
-    for step in path:
-        if isinstance(step, int):
-            here = here[step] if isinstance(here, (list, tuple)) and step < len(here) else None
-            name = here.get("name") or here.get("crop") if isinstance(here, dict) else None
-            words[-1] = f"{words[-1]} {name!r}" if name else f"{words[-1]} {step + 1}"
-        elif isinstance(here, dict) and step in here:
-            here = here[step]
-            words.append(step)
-        elif step == path[-1] and not _is_type_tag(step):
-            words.append(step)
-    return ", ".join(words)
-
-
-def _is_type_tag(step: str) -> bool:
-    """Whether a step names a branch of a union of types rather than a key."""
-    return step in {"float", "int", "str", "literal['rest']", "Clearance", "constrained-float"}
-
-
-def _keys_at(model: type[BaseModel], path: Sequence[str | int]) -> list[str]:
-    """Return the keys that are known at a place of the plan."""
-    here: type[BaseModel] = model
-    for step in path:
-        if isinstance(step, int):
-            continue
-        for name, info in here.model_fields.items():
-            if step in (name, info.alias):
-                here = _model_in(info.annotation) or here
-    return [info.alias or name for name, info in here.model_fields.items()]
-
-
-def _model_in(annotation: object) -> type[BaseModel] | None:
-    """Return the model inside an annotation such as ``tuple[Stand, ...]``."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for inner in get_args(annotation):
-        found = _model_in(inner)
-        if found is not None:
-            return found
-    return None
+        raise first_fault(model, data, error.errors()) from None

@@ -131,7 +131,7 @@ def place_passes(
         elif operation.over == "pattern":
             placed = _by_repeat(pattern, section.cuts, cuts, operation.offset, width)
         else:
-            placed = _by_block(section.cuts, cuts, shift + operation.offset, width)
+            placed = _by_block(section.cuts, cuts, (shift, operation.offset), width)
         ordered = sorted(placed, key=lambda entry: entry[1].t0)
         found += [(i, k + 1, cut, strip) for k, (cut, strip) in enumerate(ordered)]
     strips = [entry[3] for entry in found]
@@ -188,14 +188,16 @@ def _by_band(cuts: Sequence[Cut], chosen: Sequence[int], width: float) -> list[t
 def _by_repeat(
     pattern: Pattern, cuts: Sequence[Cut], chosen: Sequence[int], offset: float, width: float
 ) -> list[tuple[int, Strip]]:
-    """Return the passes counted within each repeat; they may straddle bands."""
+    """Return the passes counted within each repeat, and on beyond; they may straddle bands."""
     beds = list(_repeat_beds(pattern, cuts))
-    if not beds:
-        return []
-    first, last = beds[0], beds[-1]
-    beds = [(2 * first[0] - first[1], first[0]), *beds, (last[1], 2 * last[1] - last[0])]
-    strips = [s for a, b in beds for s in strips_across(a + offset, b + offset, width)]
     worked = [cuts[i] for i in chosen]
+    if not beds or not worked:
+        return []
+    while beds[0][0] + offset > worked[0].t0:
+        beds.insert(0, (2 * beds[0][0] - beds[0][1], beds[0][0]))
+    while beds[-1][1] + offset < worked[-1].t1:
+        beds.append((beds[-1][1], 2 * beds[-1][1] - beds[-1][0]))
+    strips = [s for a, b in beds for s in strips_across(a + offset, b + offset, width)]
     return [(-1, strip) for strip in strips if any(_overlap(strip, cut) for cut in worked)]
 
 
@@ -213,15 +215,18 @@ def _repeat_beds(pattern: Pattern, cuts: Sequence[Cut]) -> Iterator[tuple[float,
 
 
 def _by_block(
-    cuts: Sequence[Cut], chosen: Sequence[int], origin: float, width: float
+    cuts: Sequence[Cut], chosen: Sequence[int], phase: tuple[float, float], width: float
 ) -> list[tuple[int, Strip]]:
-    """Return the passes across the block, anew after every tree band."""
+    """Return the passes across the block from anchor and offset, anew after every tree band."""
+    anchor, offset = phase
     worked = [cuts[i] for i in chosen]
-    runs = [(run[0].t0, run[-1].t1) for run in _runs_without_trees(cuts)]
     placed = []
-    for near, far in runs:
-        start = origin if near - ACROSS_SLACK <= origin <= far else near
-        strips = _on_grid(near, far, start, width)
+    for run in _runs_without_trees(cuts):
+        # no tree band lies between the anchor and the outermost runs, wherever the land begins
+        low = -np.inf if run[0] is cuts[0] else run[0].t0 - ACROSS_SLACK
+        high = np.inf if run[-1] is cuts[-1] else run[-1].t1
+        start = anchor + offset if low <= anchor <= high else run[0].t0
+        strips = _on_grid(run[0].t0, run[-1].t1, start, width)
         placed += [(-1, s) for s in strips if any(_overlap(s, cut) for cut in worked)]
     return placed
 
@@ -238,15 +243,25 @@ def _runs_without_trees(cuts: Sequence[Cut]) -> list[list[Cut]]:
 
 
 def _on_grid(near: float, far: float, start: float, width: float) -> list[Strip]:
-    """Cover ground with passes whose edges lie on a grid, those at its edges moved inward."""
-    before = max(0, int(np.ceil((start - near - ACROSS_SLACK) / width)))
-    strips = strips_across(start, far, width) if far - start > ACROSS_SLACK else []
-    for k in range(before):
-        t1 = start - k * width
-        t0 = max(t1 - width, near)
+    """Cover ground with passes whose edges lie on a grid, those beyond its edges moved inward."""
+    if far - near <= width + ACROSS_SLACK:
+        return strips_across(near, far, width)
+    first = start + width * (np.floor((near + ACROSS_SLACK - start) / width) + 1)
+    count = max(0, int(np.ceil((far - ACROSS_SLACK - first) / width)))
+    edges = [near, *(float(first + k * width) for k in range(count)), far]
+    return [_reaching(t0, t1, (near, far), width) for t0, t1 in itertools.pairwise(edges)]
+
+
+def _reaching(t0: float, t1: float, ground: tuple[float, float], width: float) -> Strip:
+    """Return a pass with its machine: on the grid at the near side if its middle is on ground."""
+    near, far = ground
+    if t1 == far:
+        reach0 = far - width
+    elif t0 > near:
+        reach0 = t0
+    else:
         reach0 = t1 - width if t1 - width / 2 >= near else near
-        strips.insert(0, Strip(t0, t1, reach0, reach0 + width))
-    return strips
+    return Strip(t0, t1, reach0, reach0 + width)
 
 
 def _overlap(strip: Strip, cut: Cut) -> bool:

@@ -300,6 +300,18 @@ def _check_band_names(pattern: Pattern) -> None:
 
 def _check_rest(pattern: Pattern) -> None:
     """At most one band takes the rest, and land beyond repeats needs repeats."""
+    if pattern.trial is not None and pattern.repeats is not None:
+        raise PlanError(
+            f"Pattern {pattern.name} is a trial and has repeats = {pattern.repeats}.",
+            "A trial is laid once, with its replicates side by side.",
+            "Take repeats away; the trial's own replicates say how often.",
+        )
+    if pattern.rest is not None and "rest" in (band.name for band in pattern.bands):
+        raise PlanError(
+            f'Pattern {pattern.name} names `rest` and has a band called "rest".',
+            "A season could not say which of the two it means.",
+            "Give the band another name.",
+        )
     takers = [band.name for band in pattern.bands if band.width == "rest"]
     if len(takers) > 1:
         raise PlanError(

@@ -8,6 +8,7 @@ import random
 import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -496,43 +497,6 @@ def test_a_lock_that_is_a_link_is_not_followed(target: Path) -> None:
     assert not (target.parents[1] / "elsewhere").exists()
 
 
-def test_a_lock_file_removed_by_its_holder_is_opened_anew(
-    target: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The holder may remove the file between our opening and our locking of it."""
-    plain, opened = folder_module._try_lock, []
-
-    def late(descriptor: int) -> bool:
-        opened.append(descriptor)
-        if len(opened) == 1:
-            sibling(target, "lock").unlink()
-        return plain(descriptor)
-
-    monkeypatch.setattr(folder_module, "_try_lock", late)
-    write(target, 1)
-    assert len(opened) == 2
-    assert stands_alone(target)
-
-
-def test_a_disk_whose_files_never_look_the_same_twice_is_not_tried_for_ever(
-    target: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(folder_module, "_is_file", lambda *_: False)
-    with pytest.raises(FileError, match="Another run is writing"):
-        write(target, 1)
-
-
-def test_a_disk_that_knows_no_locks_is_refused(
-    target: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def refuse(_: int) -> bool:
-        raise OSError(errno.ENOLCK, "No locks available")
-
-    monkeypatch.setattr(folder_module, "_try_lock", refuse)
-    with pytest.raises(FileError, match="The system says: No locks available"):
-        write(target, 1)
-
-
 WITHOUT_FCNTL = """
 import fcntl, pathlib, shutil, types  # what the module needs is loaded under the true platform
 
@@ -544,9 +508,9 @@ def locking(descriptor, mode, size):
 
 sys.modules["msvcrt"] = types.SimpleNamespace(locking=locking, LK_NBLCK=2)
 sys.platform = "win32"
-from geolayout.handover import folder
+from geolayout.handover import folder, lock
 
-assert not hasattr(folder, "fcntl")
+assert not hasattr(lock, "fcntl")
 target = pathlib.Path(sys.argv[1])
 with folder.fresh_folder(target, replace=False) as new:
     fill(new, 1)
@@ -805,11 +769,15 @@ def test_a_process_that_dies_at_any_deed_leaves_one_whole_version(
 @needs_fork
 def test_two_hundred_random_kills_leave_one_whole_version_each_time(target: Path) -> None:
     delays = random.Random(15)  # noqa: S311  (nothing secret)
-    write(target, 1)
+    began = time.perf_counter()
+    for _ in range(3):
+        write(target, 1)
+    # On a slow or busy disk a run needs longer to have something worth spoiling.
+    longest = max(0.02, time.perf_counter() - began)
     mended, version = 0, 1
     with killing(target) as kill:
         for _ in range(200):
-            status = kill(delays.uniform(0.001, 0.02), 0, False)
+            status = kill(delays.uniform(0.001, longest), 0, False)
             assert os.waitstatus_to_exitcode(status) == -9
             mended += put_back(target) is not None
             assert whole_version(target) >= version

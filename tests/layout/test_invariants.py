@@ -147,7 +147,7 @@ def _check_spacing(layout, spacing):
         (lon, lat), other = frame.lonlat(middle[None])[0], frame.lonlat(foot[None])[0]
         _, _, apart = GEOD.inv(lon, lat, *other)
         assert apart == pytest.approx(spacing, abs=1e-3)
-        off = Frame(*other).metres(ends[k + 1])  # the next row seen from the foot: through it
+        off = Frame(*other.tolist()).metres(ends[k + 1])  # the next row seen from the foot: through it
         step = off[1] - off[0]
         assert abs(step[0] * off[0][1] - step[1] * off[0][0]) / np.hypot(*step) < 1e-3
 
@@ -164,15 +164,9 @@ def moved_field(land, move):
 
 
 def summary(layout):
-    """What a layout is without the place where it lies."""
+    """What a layout is, figures rounded to the millimetre."""
     ground = layout.ground
-    return (
-        counts(layout),
-        ground.kind.tolist(),
-        ground.number.tolist(),
-        pytest.approx(ground.area, rel=1e-5, abs=0.05),
-        pytest.approx(layout.rows.t, abs=1e-2),
-    )
+    return (counts(layout), ground.kind.tolist(), ground.number.tolist(), layout.gave_way)
 
 
 def far_from_steps(layout):
@@ -195,7 +189,7 @@ def test_moving_the_field_moves_the_layout(land, bearing, parts, east, north):
 
 def _same_but_rounding(one, other):
     """The same counts where no piece of ground is a sliver that rounding makes or loses."""
-    return summary(one)[0] == summary(other)[0] and one.ground.area.sum() == pytest.approx(
+    return counts(one) == counts(other) and one.ground.area.sum() == pytest.approx(
         other.ground.area.sum(), rel=1e-5
     )
 
@@ -233,6 +227,7 @@ def test_where_a_ring_begins_and_which_way_it_runs_change_nothing(land, bearing,
     there = laid(field, plan)
     assert there.plan.guide == here.plan.guide
     assert summary(there) == summary(here)
+    assert there.rows.t == pytest.approx(here.rows.t, abs=1e-9)
     for one, other in zip(here.ground.geometry, there.ground.geometry, strict=True):
         assert shapely.symmetric_difference(one, other, grid_size=1e-9).area < 1e-3
 

@@ -145,3 +145,24 @@ bands = [ { name = "A", width = 6.0, stand = "on the border" } ]
     assert rows.rows == 20
     assert rows.t == pytest.approx(np.arange(20) * 3.0, abs=2e-3)
     assert rows.number.tolist() == [1 + k // 2 for k in range(20)]
+
+
+@pytest.mark.parametrize("bearing", [0.0, 0.0004, 0.0008, 0.0012, 0.0016, 359.9996, 359.9992])
+def test_a_row_along_an_edge_is_counted_whichever_way_it_leans(bearing):
+    # A notch ends at 165.75 m, where the 8th row of beans of strip 28 stands (27 x 6 + 3.75 m).
+    # It leans by thousandths of a degree, a few tenths of a millimetre: some of it, or none, or
+    # all of it is in the land. 43 strips: 22 A, the last of 3 m with 4 rows, and 21 B.
+    land = box(0, 0, 255, 40) - box(127.5, 20, 165.75, 41)
+    rows = rows_of(land, STRIPS, guide=f'bearing = {bearing}\nfrom = "west"')
+    assert rows.rows == 21 * 8 + 4 + 21 * 12
+    mine = (rows.number == 28) & (rows.row == 8)
+    assert rows.length[mine] > 19.0
+
+
+def test_a_stub_under_a_metre_is_listed_and_not_counted():
+    # A tip 0.9 m long in the direction of the rows and blunt: no slack makes a metre of it
+    land = shapely.union_all([box(0, 0, 100, 50), box(100, 20.1, 100.9, 20.4)])
+    rows = rows_of(land, TENS.replace("2.5", "0.5"), guide='near_edge = "west"')
+    far = rows.t > 100.0
+    assert far.sum() == 1
+    assert not rows.counts[far].any()

@@ -45,9 +45,7 @@ ALLEYS = (
 PLANT = '[[operation]]\nname = "plant"\nmachine = "machine"\n'
 
 
-def placed(
-    pattern: str, span: tuple[float, float], width: float, over: str, **said
-) -> PassPlaces:
+def placed(pattern: str, span: tuple[float, float], width: float, over: str, **said) -> PassPlaces:
     """Place the first operation, which no sowing names unless `name` says so."""
     name, shift = said.get("name", "spray"), said.get("shift", 0.0)
     more = f"offset = {said['offset']}\n" if "offset" in said else ""

@@ -65,7 +65,7 @@ def test_even_rows_are_centred(width, rows, spacing, expected):
         pytest.param(6.0, 10, 0.75, r"10 rows at 0\.75 m reach 6\.75 m", id="wider than the band"),
         # 7 x 0.75 = 5.25: both outer rows on the borders, and the far one is the neighbour's
         pytest.param(5.25, 8, 0.75, r"8 rows at 0\.75 m reach 5\.25 m", id="from edge to edge"),
-        pytest.param(0.5, None, 0.75, r"No row .* 0\.75 m .* 0\.5 m", id="a band below one spacing"),
+        pytest.param(0.5, None, 0.75, r"No row .* 0\.75 m .* 0\.5 m", id="band below a spacing"),
     ],
 )
 def test_rows_that_do_not_stand_inside_are_refused(width, rows, spacing, match):
@@ -87,9 +87,7 @@ def test_even_rows_fill_the_width_and_leave_equal_edges(width, spacing):
     assert places[0] < spacing
 
 
-@given(
-    count=st.integers(1, 60), spacing=spacings, noise=st.floats(-EDGE_SLACK, EDGE_SLACK)
-)
+@given(count=st.integers(1, 60), spacing=spacings, noise=st.floats(-EDGE_SLACK, EDGE_SLACK))
 def test_a_centimetre_changes_no_number_of_rows(count, spacing, noise):
     assert len(even_rows(count * spacing + noise, None, spacing)) == count
 

@@ -353,8 +353,7 @@ def patterns(draw, *, palindromic: bool = False) -> Pattern:
     whole = [draw(st.booleans()) for _ in range(count)]
     least = [draw(st.none() | half_metres.filter(lambda w, s=s: w <= s)) for s in sizes]
     if palindromic:
-        for values in (sizes, whole, least):
-            values += values[-2::-1]
+        sizes, whole, least = (values + values[-2::-1] for values in (sizes, whole, least))
     bands = tuple(
         Band(name=f"band {i}", width=size, stand="none", whole=w, min_width=m)
         for i, (size, w, m) in enumerate(zip(sizes, whole, least, strict=True))

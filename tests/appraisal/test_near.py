@@ -1,0 +1,122 @@
+"""What lies inside distances that the plan keeps, looked for by distance."""
+
+from dataclasses import replace
+
+import pytest
+import shapely
+from appraisal_layouts import (
+    ALLEYS,
+    GRASS,
+    HEADLAND,
+    LAND,
+    close,
+    feature_in,
+    layout_of,
+    of_key,
+    strips,
+    the_one,
+)
+from shapely import LineString
+
+from geolayout.appraisal.near import near_cautions
+from geolayout.land.features import KeepClear
+
+POND = shapely.box(25, 55, 35, 65)
+DITCH = LineString([(-10, 40), (70, 40)])
+
+
+def with_keep_clear(layout, **distances):
+    """Return the layout as if the plan had asked for other distances after it was laid."""
+    features = tuple(
+        replace(feature, keep_clear=KeepClear(**distances)) for feature in layout.field.features
+    )
+    return replace(layout, field=replace(layout.field, features=features))
+
+
+@pytest.fixture(scope="module")
+def beside_pond():
+    return strips(HEADLAND, features=[feature_in(LAND, "pond", POND, "top of bank", all=4.0)])
+
+
+def test_nothing_is_laid_inside_what_is_kept(beside_pond):
+    assert of_key(beside_pond, "inside-kept-ground") == []
+
+
+def test_what_would_be_laid_inside_is_found(beside_pond):
+    # Kept by 6 m and laid for 4 m: rows, ground reach 2 m into it.
+    found = of_key(with_keep_clear(beside_pond, all=6.0), "inside-kept-ground")
+    assert [caution.unit for caution in found] == ["m", "m2"]
+    assert {caution.severity for caution in found} == {"hazard"}
+    assert {caution.hazard for caution in found} == {"water"}
+    assert {caution.code for caution in found} == {"W16"}
+    # The ring of 4 to 6 m round 10 x 10 m: 4 x 10 x 2 + pi (36 - 16) = 142.8 m2.
+    assert found[1].value == pytest.approx(142.8, rel=0.02)
+
+
+def test_trees_have_a_distance_of_their_own():
+    # A hedge along the west edge; the first tree row 25.5 m from it.
+    hedge = feature_in(
+        LAND, "hedge", LineString([(0, 0), (0, 120)]), "centre line", all=0.0, trees=10.0
+    )
+    layout = layout_of(GRASS, ALLEYS, features=[hedge])
+    assert of_key(layout, "inside-kept-ground") == []
+    found = the_one(with_keep_clear(layout, trees=26.0), "inside-kept-ground")
+    assert (found.unit, found.count) == ("trees", 40)
+    assert found.hazard == "hedge"
+
+
+def test_a_line_that_reaches_into_kept_ground_is_a_warning(beside_pond):
+    caution = the_one(beside_pond, "pass-into-kept-ground")
+    assert caution.severity == "warning"
+    assert "4 m kept from the pond 'invented'" in caution.sentence
+
+
+def test_a_line_over_the_water_itself_is_a_hazard():
+    # A pond as wide as two strips is parted round; one of 3 m inside a strip of 6 m is driven over.
+    narrow = shapely.box(1.5, 55, 4.5, 65)
+    caution = the_one(
+        strips(features=[feature_in(LAND, "pond", narrow, all=0.0)]), "pass-into-kept-ground"
+    )
+    assert (caution.severity, caution.hazard) == ("hazard", "water")
+    assert caution.value == pytest.approx(10.0, abs=0.1)
+    assert "over the pond 'invented' itself" in caution.sentence
+
+
+def test_a_drain_can_be_driven_over():
+    drain = feature_in(LAND, "drain", DITCH, "centre line", all=0.0)
+    assert of_key(strips(features=[drain]), "pass-into-kept-ground") == []
+
+
+def test_headland_on_ground_where_nobody_turns():
+    # A ditch along the south edge, 1 m to the bank, 2 m kept, 8 m without turning: the headland of
+    # 10 m begins 3 m from the line and shares 9 - 3 = 6 m x 60 m.
+    ditch = feature_in(
+        LAND,
+        "ditch",
+        LineString([(-30, 0), (90, 0)]),
+        "top of bank",
+        half_width=1.0,
+        all=2.0,
+        turning=8.0,
+    )
+    caution = the_one(strips(HEADLAND, features=[ditch]), "turning-on-kept-ground")
+    assert (caution.code, caution.severity) == ("W28", "warning")
+    assert caution.value == close(360.0)
+    assert "8 m from the ditch" in caution.sentence
+
+
+@pytest.mark.parametrize(
+    "distances",
+    [
+        pytest.param({"all": 2.0}, id="no distance for turning"),
+        pytest.param({"all": 4.0, "turning": 3.0}, id="nothing grows there either"),
+    ],
+)
+def test_a_headland_that_keeps_off_is_left_in_peace(distances):
+    edge = LineString([(-30, 0), (90, 0)])
+    ditch = feature_in(LAND, "ditch", edge, "top of bank", half_width=1.0, **distances)
+    assert of_key(strips(HEADLAND, features=[ditch]), "turning-on-kept-ground") == []
+
+
+def test_without_features_nothing_is_near():
+    assert near_cautions(strips()) == []
