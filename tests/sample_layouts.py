@@ -31,16 +31,23 @@ width = 10.0
 stand = "grass"
 [[stand]]
 name = "maize"
-sowing = [ { crop = "maize", spacing = 0.75, rate = { plants_per_ha = 80000 }, operation = "plant" } ]
+sowing = [
+  { crop = "maize", spacing = 0.75, rate = { plants_per_ha = 80000 }, operation = "plant" },
+]
 [[stand]]
 name = "beans"
-sowing = [ { crop = "field beans", spacing = 0.25, rate = { seeds_per_m2 = 40 }, operation = "drill" } ]
+sowing = [
+  { crop = "field beans", spacing = 0.25, rate = { seeds_per_m2 = 40 }, operation = "drill" },
+]
 [[stand]]
 name = "grass"
 sowing = [ { crop = "grass", place = "broadcast", rate = { kg_per_ha = 25 } } ]
 [[pattern]]
 name = "strips"
-bands = [ { name = "A", width = 6.0, stand = "maize" }, { name = "B", width = 6.0, stand = "beans" } ]
+bands = [
+  { name = "A", width = 6.0, stand = "maize" },
+  { name = "B", width = 6.0, stand = "beans" },
+]
 [[machine]]
 name = "planter"
 working_width = 6.0

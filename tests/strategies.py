@@ -40,7 +40,10 @@ sowing = [ { crop = "grass", place = "broadcast" } ]
 STRIPS = """
 [[pattern]]
 name = "strips"
-bands = [ { name = "A", width = 6.0, stand = "maize" }, { name = "B", width = 6.0, stand = "beans" } ]
+bands = [
+  { name = "A", width = 6.0, stand = "maize" },
+  { name = "B", width = 6.0, stand = "beans" },
+]
 """
 ALLEYS = """
 [[pattern]]
@@ -93,7 +96,9 @@ def plan_of(*parts: str, guide: str = 'near_edge = "south"') -> Plan:
     return parse_plan("\n".join(["schema = 1", "[guide]", guide, *parts, STANDS]))
 
 
-def laid(field: Field, plan: Plan, *, year: int | None = None, drawn: Drawn | None = None) -> Layout:
+def laid(
+    field: Field, plan: Plan, *, year: int | None = None, drawn: Drawn | None = None
+) -> Layout:
     """Resolve a plan on a field and lay it out."""
     drawn = drawn or Drawn()
     resolved = resolve_guides(plan, field, drawn)

@@ -1,7 +1,7 @@
 """What stands beside the map: title, hazards, what the hatches mean, areas, scale and north."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor, log10
 
 import numpy as np
@@ -14,7 +14,7 @@ from geolayout.appraisal.caution import Caution
 from geolayout.handover.looks import Look, ground_looks, legend_key, shortened, wrapped
 from geolayout.layout.build import Layout
 
-__all__ = ["Legend", "Sheet", "bar_length", "draw_legend"]
+__all__ = ["HAZARD_LETTERS", "MOST_HAZARDS", "Legend", "Sheet", "bar_length", "draw_legend"]
 
 LINE = 2.75
 """Height of a line of text on paper. [mm]"""
@@ -24,6 +24,15 @@ MARGIN = 8.0
 
 TITLE = 14.0
 """Height of the title on paper. [mm]"""
+
+MOST_HAZARDS = 5
+"""Hazards on the sheet; the rest are counted."""
+
+HAZARD_LETTERS = "abcde"
+"""Letters of the hazards, on the map and beside it."""
+
+AFTER_HAZARDS = 16
+"""Lines that are kept for counts and notes under the table of ground."""
 
 NORTH = "North on this sheet is grid north of the field's own frame, true north at its centre."
 
@@ -102,6 +111,12 @@ class _Pen:
         self.left, self._bottom, self.width, height = self._columns.pop(0)
         self.y = self._bottom + height
 
+    @property
+    def lines_left(self) -> int:
+        """How many lines this column and those after it still hold."""
+        later = sum(height for _, _, _, height in self._columns)
+        return int((self.y - self._bottom) / LINE) + int(later / LINE)
+
     def room_for(self, lines: int) -> bool:
         """Return whether so many lines fit, moving to the next column if that is needed."""
         if self.y - lines * LINE >= self._bottom:
@@ -147,7 +162,7 @@ def draw_legend(figure: Figure, sheet: Sheet, legend: Legend) -> None:
     _draw_title(axes, sheet, legend.layout)
     pen = _Pen(axes, sheet)
     _draw_scale(pen, legend.scale)
-    _tell_hazards(pen, legend.hazards)
+    _tell_hazards(pen, legend)
     _tell_ground(pen, legend.layout)
     _tell_counts(pen, legend.layout)
     _tell(pen, _reading_notes(legend.layout))
@@ -233,22 +248,37 @@ def _columns(pen: _Pen) -> int:
     return int(pen.width / 1.22)
 
 
-def _tell_hazards(pen: _Pen, hazards: Sequence[Caution], most: int = 5) -> None:
-    """Tell hazards first, by the letters on the map."""
+def _tell_hazards(pen: _Pen, legend: Legend) -> None:
+    """Tell hazards first, by the letters on the map; shorter where the sheet has no room."""
+    hazards = legend.hazards
     if not hazards:
         return
+    told = [_hazard_lines(pen, hazard) for hazard in hazards[:MOST_HAZARDS]]
+    rest = len(ground_looks(legend.layout.ground)) + AFTER_HAZARDS
+    if sum(map(len, told)) + rest > pen.lines_left:
+        told = [_hazard_lines(pen, _in_short(hazard)) for hazard in hazards[:MOST_HAZARDS]]
     pen.gap()
     pen.write("HAZARDS", bold=True)
-    for letter, hazard in zip("abcdefgh"[:most], hazards, strict=False):
-        said = f" ({hazard.acknowledged})" if hazard.acknowledged else ""
-        lines = wrapped(f"{hazard.sentence} {hazard.remedy}{said}", _columns(pen) - 4)
-        if pen.room_for(len(lines)):
-            pen.write(f"▲{letter}", bold=True)
-            pen.y += LINE
-            for line in lines:
-                pen.write(line, indent=5.5)
-    if len(hazards) > most:
-        pen.write(f"{len(hazards) - most} more in summary.txt.")
+    for letter, lines in zip(HAZARD_LETTERS, told, strict=False):
+        pen.room_for(len(lines))
+        pen.write(f"▲{letter}", bold=True)
+        pen.y += LINE
+        for line in lines:
+            pen.write(line, indent=5.5)
+    if len(hazards) > MOST_HAZARDS:
+        pen.write(f"{len(hazards) - MOST_HAZARDS} more in summary.txt.")
+
+
+def _hazard_lines(pen: _Pen, hazard: Caution) -> Sequence[str]:
+    """Return a hazard as lines: what, what to do, and who looked."""
+    said = f" ({hazard.acknowledged})" if hazard.acknowledged else ""
+    return wrapped(f"{hazard.sentence} {hazard.remedy}{said}", _columns(pen) - 4)
+
+
+def _in_short(hazard: Caution) -> Caution:
+    """Return a hazard with its first sentence, which says what it is and where."""
+    first, dot, _ = hazard.sentence.partition(". ")
+    return replace(hazard, sentence=first + dot.strip(), remedy="All of it: summary.txt.")
 
 
 def _tell_ground(pen: _Pen, layout: Layout) -> None:

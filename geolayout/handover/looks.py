@@ -152,6 +152,6 @@ def shortened(words: str, letters: int) -> str:
     Examples
     --------
     >>> shortened("oats and peas", 8)
-    'oats ...'
+    'oats...'
     """
     return words if len(words) <= letters else words[: letters - 3].rstrip() + "..."

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import HAZARD, Caution
-from geolayout.handover.legend import Legend, Sheet, draw_legend
+from geolayout.handover.legend import HAZARD_LETTERS, MOST_HAZARDS, Legend, Sheet, draw_legend
 from geolayout.handover.looks import MM, Look, ground_looks, legend_key, steady_style
 from geolayout.land.kinds import KINDS
 from geolayout.layout.block import Block
@@ -46,9 +46,6 @@ CHAIN_GAP, CHAIN_TEXT = 3.0, 11.0
 
 LETTER = 2.0
 """Height that one line of small letters needs, on paper. [mm]"""
-
-MOST_HAZARDS = 5
-"""Hazards on the sheet; the rest are counted."""
 
 Points = NDArray[np.float64]
 Place = tuple[float, float]
@@ -308,7 +305,7 @@ def spaced(places: Points, least: float) -> list[float]:
     for place in places[1:-1].tolist():
         if place - chosen[-1] >= least and last - place >= least:
             chosen.append(place)
-    return chosen if last - chosen[-1] < least and len(chosen) > 1 else [*chosen, last]
+    return chosen if len(places) == 1 else [*chosen, last]
 
 
 def _reading(block: Block) -> tuple[float, str]:
@@ -373,7 +370,7 @@ def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Place |
 
 def _draw_hazards(axes: Axes, hazards: Iterable[Caution]) -> None:
     """Draw a triangle with a letter at each hazard that has a place."""
-    for letter, hazard in zip("abcdefgh", hazards, strict=False):
+    for letter, hazard in zip(HAZARD_LETTERS, hazards, strict=False):
         if hazard.place is None:
             continue
         x, y = hazard.place

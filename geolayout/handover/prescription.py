@@ -240,7 +240,9 @@ def _zones(
         zones.append(Zone(rate, true, wide))
     every = shapely.union_all([zone.true for zone in zones])
     wide = shapely.union_all([zone.wide for zone in zones])
-    rest = Zone(0.0, _areas(shapely.difference(land, every)), _areas(shapely.difference(land, wide)))
+    rest = Zone(
+        0.0, _areas(shapely.difference(land, every)), _areas(shapely.difference(land, wide))
+    )
     return (*zones, rest)
 
 

@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from geolayout.appraisal.caution import NOTE, Caution
+from geolayout.appraisal.caution import HAZARD, NOTE, Caution
 from geolayout.appraisal.conventions import conventions
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.seed import NOT_AN_ORDER, SeedAmount, seed_amounts
@@ -82,8 +82,8 @@ def summary_dict(
         "files": list(files),
         "field": _field(layout),
         "guides": [_guide(layout, i) for i in range(len(layout.blocks))],
-        "hazards": [_caution(layout, caution) for caution in cautions if caution.hazard],
-        "cautions": [_caution(layout, caution) for caution in cautions if not caution.hazard],
+        "hazards": [_caution(layout, caution) for caution in cautions if _is_hazard(caution)],
+        "cautions": [_caution(layout, caution) for caution in cautions if not _is_hazard(caution)],
         "figures": figures.to_dict(),
         "seed": [asdict(amount) for amount in seed_amounts(layout)],
         "seed_note": NOT_AN_ORDER,
@@ -101,6 +101,11 @@ def _version() -> str:
         return version(WRITTEN_BY)
     except PackageNotFoundError:
         return "unknown"
+
+
+def _is_hazard(caution: Caution) -> bool:
+    """Whether it can hurt somebody; a note that nothing was given may have a hazard's key too."""
+    return caution.severity == HAZARD
 
 
 def _caution(layout: Layout, caution: Caution) -> dict[str, Any]:
@@ -192,10 +197,10 @@ def _part(title: str, lines: Iterable[str]) -> str:
 
 def _hazard_lines(cautions: Sequence[Caution]) -> list[str]:
     """Say the worst hazards, and how many more there are."""
-    hazards = [caution for caution in cautions if caution.hazard]
+    hazards = [caution for caution in cautions if _is_hazard(caution)]
     lines = [_told(caution) for caution in hazards[:MOST_HAZARDS]]
     if len(hazards) > MOST_HAZARDS:
-        lines.append(f"{len(hazards) - MOST_HAZARDS} more hazards are in summary.json.")
+        lines.append(f"{len(hazards) - MOST_HAZARDS} more in summary.json.")
     return lines
 
 
@@ -210,7 +215,7 @@ def _caution_lines(cautions: Sequence[Caution]) -> list[str]:
     return [
         ("Note: " if caution.severity == NOTE else "") + _told(caution)
         for caution in cautions
-        if not caution.hazard
+        if not _is_hazard(caution)
     ]
 
 

@@ -109,7 +109,10 @@ def _bbox(shapes: NDArray[np.object_]) -> str:
 
 def rounded(shapes: NDArray[np.object_], decimals: int) -> NDArray[np.object_]:
     """Return shapes with rounded coordinates; one that would shrink to nothing stays as drawn."""
-    found = sound(_rounded(shapes, decimals))
+    found = _rounded(shapes, decimals)
+    if (shapely.get_dimensions(found) < 2).all():
+        return found
+    found = sound(found)
     gone = shapely.is_empty(found)
     found[gone] = shapes[gone]
     return found

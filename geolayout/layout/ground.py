@@ -27,6 +27,7 @@ from geolayout.layout.overlay import common, joined, on_grid, without
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Headland, Margin
 from geolayout.plan.plan import Plan
+from geolayout.plan.section import CutKind
 
 __all__ = [
     "Ground",
@@ -293,7 +294,10 @@ def section_ground(
     order = np.lexsort((block.guides.across(inner), block.guides.along(inner), pieces.interval))
     cut_of = pieces.interval[order]
     kinds = [cut.kind.value for cut in cuts]
-    stands = [stand.name if stand is not None else "" for stand in block.stands]
+    stands = [
+        block.headland_stand if cut.kind is CutKind.HEADLAND else stand.name if stand else ""
+        for cut, stand in zip(cuts, block.stands, strict=True)
+    ]
     ground = Ground(
         frozen(pieces.geometry[order]),
         _words(kinds, cut_of),

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from geolayout.layout.block import Block
 from geolayout.layout.lines import Lines, frozen, joined_columns, whole_numbers
-from geolayout.layout.scan import chords_with_slack
+from geolayout.layout.scan import Chords, chords_with_slack
 
 __all__ = ["SHORTEST_ROW", "Rows", "join_rows", "lay_rows"]
 
@@ -88,11 +88,11 @@ def lay_rows(block: Block, index: int, sown: NDArray[np.bool_]) -> Rows:
     """
     places = block.rows
     t = places.t[sown]
-    true, _ = chords_with_slack(block.guides.turn(block.crop_land), t)
-    which = np.flatnonzero(sown)[true.line]
+    stretches = _stretches(*chords_with_slack(block.guides.turn(block.crop_land), t))
+    which = np.flatnonzero(sown)[stretches.line]
     at = places.t[which]
-    start = block.guides.from_turned(np.stack([at, true.s0], axis=1))
-    end = block.guides.from_turned(np.stack([at, true.s1], axis=1))
+    start = block.guides.from_turned(np.stack([at, stretches.s0], axis=1))
+    end = block.guides.from_turned(np.stack([at, stretches.s1], axis=1))
     numbers = np.array([cut.number for cut in block.section.cuts], dtype=np.int32)
     cut = places.cut[which].astype(np.int32)
     return Rows(
@@ -104,8 +104,21 @@ def lay_rows(block: Block, index: int, sown: NDArray[np.bool_]) -> Rows:
         whole_numbers(places.row[which]),
         frozen(run_numbers(which)),
         frozen(at),
-        frozen(true.s1 - true.s0),
+        frozen(stretches.s1 - stretches.s0),
     )
+
+
+def _stretches(true: Chords, wide: Chords) -> Chords:
+    """
+    Return the stretch of each row: what lies in the land, or else what lies in its slack.
+
+    A row along an edge leans over it by a hair, and how much of it then lies in the land is
+    rounding. Where that is too little to count and the slack holds enough, the slack decides.
+    """
+    stub = true.s1 - true.s0 < SHORTEST_ROW
+    along_edge = stub & (wide.s1 - wide.s0 >= SHORTEST_ROW)
+    s0 = np.where(along_edge, wide.s0, true.s0)
+    return Chords(true.line, s0, np.where(along_edge, wide.s1, true.s1))
 
 
 def run_numbers(keys: NDArray[np.int64]) -> NDArray[np.int32]:

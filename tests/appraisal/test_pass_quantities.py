@@ -1,7 +1,7 @@
 """Passes counted and measured, what lies beyond the edge, what is worked twice."""
 
 import shapely
-from appraisal_layouts import HEADLAND, close, layout_of, one_stand, strips, worked_by
+from appraisal_layouts import HEADLAND, NORTH, close, layout_of, one_stand, strips, worked_by
 
 from geolayout.appraisal.pass_quantities import operation_figures
 
@@ -23,6 +23,18 @@ def test_a_last_pass_moved_inward_works_ground_twice():
     )
     (work,) = operation_figures(layout)
     assert work.passes == 8 * 3 + 2
+    assert work.worked_twice_m2 == close(9 * 2 * 120)
+
+
+def test_a_band_cut_on_the_near_side_is_worked_twice_from_its_other_edge():
+    # Bands of 7 m from 4 m on: the near band of 4 m is worked from its whole edge, 3 m and then
+    # 1 m fresh and 2 m again; eight bands of 7 m as above.
+    layout = layout_of(
+        one_stand('{ crop = "c", spacing = 0.25, operation = "work" }', "7.0"),
+        worked_by("drill", "working_width = 3.0"),
+        guide=f"{NORTH}\nstart = 4.0",
+    )
+    (work,) = operation_figures(layout)
     assert work.worked_twice_m2 == close(9 * 2 * 120)
 
 

@@ -1,6 +1,7 @@
 """The map is a sheet of A4 at the scale it states, the same every time."""
 
 import io
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -100,6 +101,20 @@ def test_at_most_five_hazards_are_told_and_the_rest_counted():
     words = words_beside(paper_layout(), [WIRES] * 7)
     assert words.count("An overhead line") == 5
     assert "2 more in summary.txt." in words
+
+
+def test_hazards_of_many_words_leave_room_for_the_ground():
+    long = replace(WIRES, sentence=f"{WIRES.sentence} {'Look up before you turn. ' * 30}")
+    figure = Figure()
+    FigureCanvasAgg(figure)
+    sheet = Sheet.landscape()
+    draw_legend(figure, sheet, Legend(paper_layout(), (long,) * 5, 1000))
+    texts = figure.axes[0].texts
+    words = " ".join(text.get_text() for text in texts)
+    assert words.count("An overhead line") == 5
+    assert words.count("not acknowledged") == 5
+    assert "the field" in words
+    assert min(text.get_position()[1] for text in texts) > 5.0  # nothing falls off the paper [mm]
 
 
 def test_the_legend_says_which_north_and_which_point():

@@ -1,6 +1,7 @@
 """Sections of every practice can be drawn."""
 
 import io
+import itertools
 import xml.etree.ElementTree as ET
 
 import pytest
@@ -40,7 +41,7 @@ def test_a_wide_section_is_broken_at_band_edges():
     windows = sectionpicture._windows(profile("strips", 60.0))
     assert windows[0][0] == 0.0
     assert windows[-1][1] == 60.0
-    assert all(near[1] == far[0] for near, far in zip(windows, windows[1:], strict=False))
+    assert all(near[1] == far[0] for near, far in itertools.pairwise(windows))
     assert all(edge % 6.0 == 0.0 for window in windows for edge in window)
 
 

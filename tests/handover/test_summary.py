@@ -94,7 +94,15 @@ def test_at_most_five_hazards_are_told_and_the_rest_counted():
     several = [replace(WIRES, key=f"line {k}") for k in range(8)]
     text = told(paper_layout(), several)
     assert text.count("An overhead line") == 5
-    assert "3 more hazards" in text
+    assert "3 more in summary.json." in text
+
+
+def test_a_note_that_nothing_was_given_is_no_hazard():
+    note = replace(WIRES, severity="note", sentence="No overhead line was given.", place=None)
+    assert kept(paper_layout(), (note,))["hazards"] == []
+    text = told(paper_layout(), (note,))
+    assert "HAZARDS" not in text
+    assert "Note: No overhead line was given." in text
 
 
 def test_no_code_is_told_to_people():

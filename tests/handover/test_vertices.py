@@ -1,5 +1,7 @@
 """Lines stay straight and neighbours stay together on the way to degrees."""
 
+import itertools
+
 import numpy as np
 import pytest
 import shapely
@@ -17,7 +19,7 @@ def off_the_straight(line, meant, frame):
     """Return how far a line that is straight in degrees lies off the meant one in metres."""
     lonlat = shapely.get_coordinates(line)
     share = np.linspace(0, 1, 33)[:, None]
-    pieces = [a + share * (b - a) for a, b in zip(lonlat[:-1], lonlat[1:], strict=True)]
+    pieces = [a + share * (b - a) for a, b in itertools.pairwise(lonlat)]
     return shapely.distance(shapely.points(frame.metres(np.concatenate(pieces))), meant).max()
 
 
@@ -94,7 +96,7 @@ def test_a_partition_stays_one(cuts, seed):
     turn = np.random.default_rng(seed).uniform(0, 2 * np.pi)
     matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     edges = [-500.0, *sorted({round(cut, 3) for cut in cuts}), 500.0]
-    bands = [shapely.box(a, -300, b, 250) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    bands = [shapely.box(a, -300, b, 250) for a, b in itertools.pairwise(edges)]
     areas = np.array([*bands, shapely.box(-500, 250, 500, 300)])
     drawn = lonlat_areas(shapely.transform(areas, lambda xy: xy @ matrix), FRAME)
     whole = shapely.union_all(drawn)

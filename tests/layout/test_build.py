@@ -85,7 +85,9 @@ def test_rows_that_do_not_fit_their_band_are_an_error_with_the_band_in_it():
     wide = STRIPS.replace('"A", width = 6.0', '"A", width = 6.0').replace(
         'stand = "maize"', 'stand = "too many"'
     )
-    stand = '[[stand]]\nname = "too many"\nsowing = [ { crop = "maize", rows = 12, spacing = 0.75 } ]'
+    stand = (
+        '[[stand]]\nname = "too many"\nsowing = [ { crop = "maize", rows = 12, spacing = 0.75 } ]'
+    )
     with pytest.raises(MeasureError, match=r"maize in band A: 12 rows at 0\.75 m reach 8\.25 m"):
         laid(field_of(RECTANGLE), plan_of(wide, stand))
 

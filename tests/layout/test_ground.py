@@ -67,7 +67,10 @@ def test_a_repeat_of_1_5_and_4_5_m():
     repeat = """
 [[pattern]]
 name = "six"
-bands = [ { name = "M", width = 1.5, stand = "maize" }, { name = "L", width = 4.5, stand = "beans" } ]
+bands = [
+  { name = "M", width = 1.5, stand = "maize" },
+  { name = "L", width = 4.5, stand = "beans" },
+]
 """
     layout = layout_of(box(0, 0, 100, 60), repeat)
     assert area_of(layout, band="M") == pytest.approx(1500.0, rel=1e-6)
@@ -113,7 +116,8 @@ def test_what_is_left_goes_by_the_pattern(remainder, bands, kinds, last):
 def test_what_is_left_is_spread_over_bands_that_may_change():
     # 104 m: 10 bands of 10.4 m
     layout = layout_of(
-        box(0, 0, 200, 104), TENS.replace('d = "maize"', 'd = "maize", min_width = 8.0'),
+        box(0, 0, 200, 104),
+        TENS.replace('d = "maize"', 'd = "maize", min_width = 8.0'),
         'remainder = "spread"',
     )
     assert layout.ground.area == pytest.approx(np.full(10, 2080.0), rel=1e-5)
@@ -165,7 +169,9 @@ def test_kinds_of_ground_take_each_other_in_order():
     assert area_of(layout, kind="keep-clear") == pytest.approx(
         200 + 100 + math.pi * 25 / 2, abs=0.1
     )
-    assert area_of(layout, kind="margin") == pytest.approx(20_000 - ring[0] * ring[1] - 90, rel=1e-5)
+    assert area_of(layout, kind="margin") == pytest.approx(
+        20_000 - ring[0] * ring[1] - 90, rel=1e-5
+    )
     assert set(layout.ground.stand[layout.ground.kind == "margin"]) == {"grass"}
     assert area_of(layout, kind="headland") > 0
 
@@ -209,9 +215,7 @@ def test_obstacles_get_a_headland_only_on_request():
 def test_an_hourglass_is_parted_at_its_neck():
     # Two squares of 30 m joined by a neck 0.6 m wide and 4 m long, narrower than a metre: the
     # band across both has two pieces and no ground is lost.
-    hourglass = shapely.union_all(
-        [box(0, 0, 30, 30), box(30, 14.7, 34, 15.3), box(34, 0, 64, 30)]
-    )
+    hourglass = shapely.union_all([box(0, 0, 30, 30), box(30, 14.7, 34, 15.3), box(34, 0, 64, 30)])
     wide = TENS.replace("10.0", "30.0")
     layout = layout_of(hourglass, wide)
     assert layout.ground.bands == 1

@@ -147,7 +147,9 @@ def _check_spacing(layout, spacing):
         (lon, lat), other = frame.lonlat(middle[None])[0], frame.lonlat(foot[None])[0]
         _, _, apart = GEOD.inv(lon, lat, *other)
         assert apart == pytest.approx(spacing, abs=1e-3)
-        off = Frame(*other.tolist()).metres(ends[k + 1])  # the next row seen from the foot: through it
+        off = Frame(*other.tolist()).metres(
+            ends[k + 1]
+        )  # the next row seen from the foot: through it
         step = off[1] - off[0]
         assert abs(step[0] * off[0][1] - step[1] * off[0][0]) / np.hypot(*step) < 1e-3
 

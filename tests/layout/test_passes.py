@@ -79,7 +79,7 @@ def test_land_in_two_parts_is_worked_by_passes_of_two_pieces():
 
 
 def test_passes_over_the_block_span_bands():
-    # Bands of 4 m across 48 m, machine 6 m over the block: 48 / 6 = 8 passes, of no band of their own
+    # Bands of 4 m across 48 m, machine 6 m over the block: 48 / 6 = 8 passes, of no one band
     passes = passes_of(box(0, 0, 200, 48), bands_of(4.0, over="block"))
     assert passes.passes == 8
     assert set(passes.cut.tolist()) == {-1}

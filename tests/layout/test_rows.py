@@ -97,7 +97,10 @@ def test_a_repeat_of_a_narrow_and_a_wide_band():
     repeat = """
 [[pattern]]
 name = "six"
-bands = [ { name = "M", width = 1.5, stand = "maize" }, { name = "L", width = 4.5, stand = "beans" } ]
+bands = [
+  { name = "M", width = 1.5, stand = "maize" },
+  { name = "L", width = 4.5, stand = "beans" },
+]
 """
     rows = rows_of(box(0, 0, 100, 60), repeat)
     maize = rows.t[rows.number % 2 == 1]
@@ -149,20 +152,22 @@ bands = [ { name = "A", width = 6.0, stand = "on the border" } ]
 
 @pytest.mark.parametrize("bearing", [0.0, 0.0004, 0.0008, 0.0012, 0.0016, 359.9996, 359.9992])
 def test_a_row_along_an_edge_is_counted_whichever_way_it_leans(bearing):
-    # A notch ends at 165.75 m, where the 8th row of beans of strip 28 stands (27 x 6 + 3.75 m).
-    # It leans by thousandths of a degree, a few tenths of a millimetre: some of it, or none, or
-    # all of it is in the land. 43 strips: 22 A, the last of 3 m with 4 rows, and 21 B.
+    # A notch 20 m deep ends at 165.75 m, where row 8 of strip 28 stands (27 x 6 + 3.75 m), 16 m
+    # long between headlands of 12 m. It leans by tenths of a millimetre: some of it, or none, or
+    # all of it is in the land. Under the notch 20 m are all headland. Rows before it: 11 strips A
+    # of 8, 10 B of 12 and 3 of strip 22; beyond: 5 of strip 28, 7 A, 7 B and 4 of the last, cut to
+    # 3 m: 88 + 120 + 3 + 5 + 56 + 84 + 4 = 360.
     land = box(0, 0, 255, 40) - box(127.5, 20, 165.75, 41)
-    rows = rows_of(land, STRIPS, guide=f'bearing = {bearing}\nfrom = "west"')
-    assert rows.rows == 21 * 8 + 4 + 21 * 12
+    rows = rows_of(land, STRIPS, ENDS, guide=f'bearing = {bearing}\nfrom = "west"')
     mine = (rows.number == 28) & (rows.row == 8)
-    assert rows.length[mine] > 19.0
+    assert rows.rows == 360
+    assert rows.length[mine].sum() > 1.0
 
 
 def test_a_stub_under_a_metre_is_listed_and_not_counted():
-    # A tip 0.9 m long in the direction of the rows and blunt: no slack makes a metre of it
+    # A stub 0.9 m wide and 0.3 m long in the direction of the rows, two rows of 0.5 m wide
     land = shapely.union_all([box(0, 0, 100, 50), box(100, 20.1, 100.9, 20.4)])
     rows = rows_of(land, TENS.replace("2.5", "0.5"), guide='near_edge = "west"')
-    far = rows.t > 100.0
-    assert far.sum() == 1
-    assert not rows.counts[far].any()
+    stub = rows.t > 100.0
+    assert rows.length[stub] == pytest.approx([0.3, 0.3], abs=1e-3)
+    assert not rows.counts[stub].any()

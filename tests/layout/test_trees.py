@@ -84,10 +84,13 @@ def test_12_by_4_m_on_60_by_60_m_with_trees_on_its_edges():
     orchard = """
 [[pattern]]
 name = "orchard"
-bands = [ { name = "T", width = 60.0, stand = "grass", trees = {
-  at = [0.0, 12.0, 24.0, 36.0, 48.0, 60.0], in_row_spacing = 4.0, first = 0.0 } } ]
+[[pattern.bands]]
+name = "T"
+width = 60.0
+stand = "grass"
+trees = { at = [0.0, 12.0, 24.0, 36.0, 48.0, 60.0], in_row_spacing = 4.0, first = 0.0 }
 """
-    trees = trees_of(box(0, 0, 60, 60), orchard.replace("\n  at", " at"))
+    trees = trees_of(box(0, 0, 60, 60), orchard)
     assert len(trees) == 96
     assert np.bincount(trees.row)[1:].tolist() == [16] * 6
     assert trees.position[:16].tolist() == list(range(1, 17))
@@ -176,11 +179,12 @@ def test_staggered_rows_are_half_a_step_apart():
 name = "double"
 bands = [
   { name = "A", width = 45.0, stand = "beans" },
-  { name = "T", width = 10.0, trees = { rows = 2, row_spacing = 2.0, in_row_spacing = 5.0, arrangement = "staggered" } },
+  { name = "T", width = 10.0, trees = { TREES } },
   { name = "B", width = "rest", stand = "beans" },
 ]
 """
-    trees = trees_of(RECTANGLE, band)
+    double = 'rows = 2, row_spacing = 2.0, in_row_spacing = 5.0, arrangement = "staggered"'
+    trees = trees_of(RECTANGLE, band.replace("TREES", double))
     assert np.bincount(trees.row)[1:].tolist() == [40, 39]
     nearest = shapely.distance(
         Point(*trees.xy[trees.row == 2][0]), shapely.points(trees.xy[trees.row == 1])
@@ -192,7 +196,10 @@ def test_triangular_trees_stand_equally_far_from_all_neighbours():
     band = """
 [[pattern]]
 name = "triangles"
-bands = [ { name = "T", width = 100.0, trees = { rows = 3, in_row_spacing = 8.0, arrangement = "triangular" } } ]
+[[pattern.bands]]
+name = "T"
+width = 100.0
+trees = { rows = 3, in_row_spacing = 8.0, arrangement = "triangular" }
 """
     trees = trees_of(RECTANGLE, band)
     middle = trees.xy[(trees.row == 2) & (trees.position == 5)][0]
@@ -202,13 +209,16 @@ bands = [ { name = "T", width = 100.0, trees = { rows = 3, in_row_spacing = 8.0,
 
 def test_species_go_row_by_row():
     # 3 tree rows of the alleys, two species in turn
-    mixed = ALLEYS.replace("in_row_spacing = 5.0", 'in_row_spacing = 5.0, species = ["oak", "lime"]')
+    mixed = ALLEYS.replace(
+        "in_row_spacing = 5.0", 'in_row_spacing = 5.0, species = ["oak", "lime"]'
+    )
     trees = trees_of(RECTANGLE, mixed)
     assert [trees.species[trees.row == row][0] for row in np.unique(trees.row)] == [0, 1, 0]
 
 
 def test_two_bands_of_trees_in_one_pattern_are_numbered_across_the_block():
-    # 40 m repeat: rows at 11 m (every 5 m, 40 trees) and at 31 m (every 10 m, 20 trees); 2.5 repeats
+    # 40 m repeat: rows at 11 m (every 5 m, 40 trees) and at 31 m (every 10 m, 20 trees), and so
+    # on for two repeats and a half
     two = """
 [[pattern]]
 name = "two kinds"

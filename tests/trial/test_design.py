@@ -210,7 +210,11 @@ def test_a_season_may_name_the_treatment_of_one_block() -> None:
         sowing = [{ crop = "peas", spacing = 0.125 }]
         [[pattern]]
         name = "trial"
-        trial = { treatments = ["oats", "peas"], replicates = 2, plot_width = 6.0, harvest_width = 3.0 }
+        [pattern.trial]
+        treatments = ["oats", "peas"]
+        replicates = 2
+        plot_width = 6.0
+        harvest_width = 3.0
         [[block]]
         name = "north"
         rest = true
