@@ -111,7 +111,7 @@ class Frame:
 
     @property
     def _projection(self) -> str:
-        origin = f"+lat_0={self.lat!r} +lon_0={self.lon!r} +x_0=0 +y_0=0"
+        origin = f"+lat_0={float(self.lat)!r} +lon_0={float(self.lon)!r} +x_0=0 +y_0=0"
         return f"+proj=tmerc {origin} +k={self.scale!r}"
 
     def metres(self, lonlat: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -213,3 +213,11 @@ def test_shapes_lose_their_height_and_keep_their_kind():
 def test_a_frame_can_be_sent_to_another_process():
     frame = Frame(10.1, 52.3, 20.0)
     assert pickle.loads(pickle.dumps(frame)) == frame  # noqa: S301  # our own bytes
+
+
+def test_a_frame_of_numpy_numbers_is_the_same_frame():
+    plain, numpy_made = Frame(9.0, 52.0), Frame(np.float64(9.0), np.float64(52.0))
+    assert numpy_made.definition == plain.definition
+    assert numpy_made.metres(np.array([[9.01, 52.01]])) == pytest.approx(
+        plain.metres(np.array([[9.01, 52.01]]))
+    )

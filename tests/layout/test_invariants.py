@@ -45,8 +45,8 @@ PARTS = st.sampled_from(
         (ALLEYS, ROUND),
     ]
 )
-SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-FEW = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+FEW = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def guide_for(bearing):
