@@ -64,7 +64,7 @@ def _true_bearings(layout: Layout) -> dict[str, float]:
 def _bearings(layout: Layout) -> str:
     """Say which north bearings start from, and what the rows' bearings are."""
     rows = [
-        f"{bearing:.2f} degrees{f' in block {name}' if name else ''}"
+        f"{round(bearing, 2) % 360.0:.2f} degrees{f' in block {name}' if name else ''}"
         for name, bearing in _true_bearings(layout).items()
     ]
     return (

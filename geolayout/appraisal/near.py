@@ -21,7 +21,7 @@ from geolayout.land.kinds import KINDS
 from geolayout.layout.build import Layout
 from geolayout.plan.slack import EDGE_SLACK
 
-__all__ = ["WIRES", "near_cautions", "reach", "turns_within"]
+__all__ = ["WIRES", "ends_within", "headland_within", "near_cautions", "reach"]
 
 ARC_SAG = 1.0 - cos(pi / (4 * QUARTER_SEGMENTS))
 """How far an arc drawn in chords lies inside the true one, of its radius. [-]"""
@@ -195,21 +195,20 @@ def _driven(layout: Layout, feature: Feature, parts: Shapes, where: str) -> Caut
     )
 
 
-def _turning_ground(layout: Layout) -> BaseGeometry:
-    """Return where machines turn: the headland, and the ends of passes that have none."""
-    parts = [block.headland for block in layout.blocks]
+def headland_within(layout: Layout, zone: BaseGeometry) -> BaseGeometry:
+    """Return the headland inside a zone; what only touches it is left out."""
+    parts = np.array([block.headland for block in layout.blocks], dtype=object)
+    shared = np.asarray(shapely.intersection(parts, zone), dtype=object)
+    inside = shapely.get_dimensions(shared) == min(2, int(shapely.get_dimensions(zone)))
+    return shapely.union_all(shared[inside & ~shapely.is_empty(shared)])
+
+
+def ends_within(layout: Layout, zone: BaseGeometry) -> BaseGeometry:
+    """Return the ends of passes inside a zone, of blocks without headland to turn on."""
     bare = [i for i, block in enumerate(layout.blocks) if block.headland.is_empty]
     passes = layout.passes
     ends = passes.lines.xy.reshape(-1, 2, 2)[np.isin(passes.block, bare)].reshape(-1, 2)
-    if len(ends):
-        parts.append(shapely.multipoints(ends))
-    return shapely.GeometryCollection([part for part in parts if not part.is_empty])
-
-
-def turns_within(layout: Layout, zone: BaseGeometry) -> BaseGeometry:
-    """Return the headland inside a zone, or the ends of passes of blocks without headland."""
-    parts = shapely.get_parts(_turning_ground(layout))
-    return shapely.union_all(shapely.intersection(parts, zone)) if len(parts) else shapely.Point()
+    return shapely.intersection(shapely.multipoints(ends), zone)
 
 
 def _turning(layout: Layout, feature: Feature) -> list[Caution]:
@@ -219,31 +218,40 @@ def _turning(layout: Layout, feature: Feature) -> list[Caution]:
         return []
     zone = kept_clear(feature, distance)
     ground = layout.ground
-    strips = ground.geometry[ground.kind == "tree band"]
-    overlap = shapely.area(shapely.intersection(strips, zone)).sum()
-    turns = turns_within(layout, zone)
-    area = float(turns.area + overlap)
-    if area <= OVERLAP and shapely.get_dimensions(turns) != 0:
-        return []
-    what = [word for word, there in (("Headland", turns.area), ("tree strips", overlap)) if there]
-    place = place_of(turns if not turns.is_empty else zone, layout.field.land)
-    hazard = KINDS[feature.kind].hazard
-    return [
-        Caution(
-            key="turning-on-kept-ground",
-            code="W28",
-            severity=WARNING,
-            sentence=(
-                f"{listed(what) or 'Ends of passes'} and the {distance:g} m from the "
-                f"{feature.label} on which nobody turns share {area:.0f} m2, "
-                f"{place_words(layout.field, place)}."
-            ),
-            remedy="Turn elsewhere along it, or make this the distance kept for everything.",
-            source=STRIP_SOURCE if hazard in WATER else "The plan's own distance.",
-            value=area,
-            threshold=OVERLAP,
-            unit="m2",
-            place=place,
-            hazard="",
-        )
-    ]
+    shared = {
+        "headland": headland_within(layout, zone),
+        "tree strips": shapely.union_all(
+            shapely.intersection(ground.geometry[ground.kind == "tree band"], zone)
+        ),
+        "ends of passes": ends_within(layout, zone),
+    }
+    there = {
+        what: shape
+        for what, shape in shared.items()
+        if shape.area > OVERLAP or (what == "ends of passes" and not shape.is_empty)
+    }
+    return [_turned_on(layout, feature, there)] if there else []
+
+
+def _turned_on(layout: Layout, feature: Feature, there: Mapping[str, BaseGeometry]) -> Caution:
+    """Return the caution of what lies where nobody turns, by the word for it."""
+    area = float(sum(shape.area for shape in there.values()))
+    what = listed(list(there)).capitalize()
+    verb = "lies" if list(there) == ["headland"] else "lie"
+    shared = f", {area:.0f} m2 of it" if area else ""
+    place = place_of(next(iter(there.values())), layout.field.land)
+    return Caution(
+        key="turning-on-kept-ground",
+        code="W28",
+        severity=WARNING,
+        sentence=(
+            f"{what} {verb} within the {feature.keep_clear.turning:g} m from the {feature.label} "
+            f"on which nobody turns{shared}, {place_words(layout.field, place)}."
+        ),
+        remedy="Turn elsewhere along it, or make this the distance kept for everything.",
+        source=STRIP_SOURCE if KINDS[feature.kind].hazard in WATER else "The plan's own distance.",
+        value=area if area else float(len(shapely.get_parts(there["ends of passes"]))),
+        threshold=OVERLAP if area else 0.0,
+        unit="m2" if area else "ends of passes",
+        place=place,
+    )

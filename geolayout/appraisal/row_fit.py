@@ -10,7 +10,7 @@ from geolayout.appraisal.caution import WARNING, Caution
 from geolayout.appraisal.growing import band_label, nominal_rows, nominal_width, sown
 from geolayout.appraisal.places import listed, strips_of
 from geolayout.appraisal.roles import Role, own_sowings, role_of
-from geolayout.appraisal.wheelings import pass_centres, track_places
+from geolayout.appraisal.wheelings import pass_centres, straddle_room, track_places
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.section import REST
@@ -328,6 +328,8 @@ def _track_remedy(operation: Operation, machine: Machine, spacing: float | None)
     track = machine.track_width or 0.0
     if spacing is None or spacing <= (machine.tyre_width or 0.0):
         return f"{leave}, or accept the loss."
+    if spacing / 2 - straddle_room(track, spacing) <= GUESS_LIMIT:
+        return f"{leave}, or shift the passes until both wheels run in the middle of a gap."
     low = int(track / spacing)
     widths = [f"{k * spacing:.2f}" for k in (low, low + 1) if k]
     return (

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geolayout.appraisal.growing import nominal_width
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 
@@ -167,7 +168,7 @@ def _band_figures(layout: Layout, index: int, band_index: int) -> TreeBandFigure
     cuts = [i for i, cut in enumerate(block.section.cuts) if cut.grows and cut.index == band_index]
     mine = (layout.trees.block == index) & np.isin(layout.trees.cut, cuts)
     rows = len(trees.at) if trees.at is not None else trees.rows or 1
-    width = 0.0 if band.width == "rest" else float(band.width)
+    width = nominal_width(block, block.section.cuts[cuts[0]]) if cuts else 0.0
     endless = not block.pattern.laid_once and block.pattern.repeats != 1
     pitch = block.pattern.repeat_width if endless else None
     return TreeBandFigures(

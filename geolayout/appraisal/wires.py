@@ -3,9 +3,10 @@
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import HAZARD, Caution
-from geolayout.appraisal.near import WIRES, reach, turns_within
+from geolayout.appraisal.near import WIRES, ends_within, headland_within, reach
 from geolayout.appraisal.places import place_of, place_words
 from geolayout.land.features import Feature, kept_clear
 from geolayout.land.kinds import KINDS
@@ -17,6 +18,10 @@ __all__ = ["distance_from", "wire_cautions"]
 
 GATE_REACH = 10.0
 """Nothing is stacked, folded, tipped or lifted nearer to an overhead line than this. [m]"""
+
+TALLEST = 50.0
+"""Trees farther from wires are not asked for their height. Our own choice, above any tree that
+is planted in rows. [m]"""
 
 GATE_SOURCE = (
     "Welsh Farmer, Dangers of overhead power lines, restating HSE guidance (10 m beside the line); "
@@ -69,36 +74,63 @@ def distance_from(feature: Feature, geometries: Shapes) -> NDArray[np.float64]:
 
 
 def _turns(layout: Layout, feature: Feature) -> list[Caution]:
-    """Return the caution of turning ground under wires, or within the distance kept from them."""
+    """
+    Return the caution of turning ground under wires, or within the distance kept from them.
+
+    Where the plan keeps no distance, passes without headland must not end within `GATE_REACH`: the
+    machine turns beyond their ends, nobody knows how far.
+    """
     distance = feature.keep_clear.turning
-    zone = kept_clear(feature, distance) if distance else feature.geometry
-    turns = turns_within(layout, zone)
-    if turns.is_empty:
+    headland = headland_within(
+        layout, kept_clear(feature, distance) if distance else _wires(feature)
+    )
+    if not headland.is_empty:
+        size = (headland.area, "m2") if headland.area else (headland.length, "m")
+        return [_turns_near(layout, feature, distance, headland, size)]
+    within = distance or GATE_REACH
+    ends = ends_within(layout, kept_clear(feature, within))
+    if ends.is_empty:
         return []
+    size = (float(len(shapely.get_parts(ends))), "ends of passes")
+    return [_turns_near(layout, feature, within, ends, size)]
+
+
+def _wires(feature: Feature) -> BaseGeometry:
+    """Return what hangs over the ground: the strip between the outer wires where it is known."""
+    half = reach(feature, 0.0)
+    return shapely.buffer(feature.geometry, half) if half else feature.geometry
+
+
+def _turns_near(
+    layout: Layout,
+    feature: Feature,
+    distance: float,
+    turns: BaseGeometry,
+    size: tuple[float, str],
+) -> Caution:
+    """Return the caution of one stretch of wires over ground where machines turn."""
     place = place_of(turns, layout.field.land)
     within = f"within {distance:g} m of" if distance else "under"
-    return [
-        Caution(
-            key="turning-near-wires",
-            code="W30",
-            severity=HAZARD,
-            sentence=(
-                f"Machines turn {within} the {feature.label}, "
-                f"{place_words(layout.field, place)}: a boom, lid or auger that is raised or "
-                "folded there can reach it, and electricity can jump the gap and kill."
-            ),
-            remedy=(
-                "Turn, fold, fill and tip elsewhere, and mark the place in the cab; the line's "
-                "operator tells the height and the distance."
-            ),
-            source=CLASH_SOURCE,
-            value=float(turns.area or turns.length),
-            threshold=0.0,
-            unit="m2" if turns.area else "m",
-            place=place,
-            hazard=WIRES,
-        )
-    ]
+    return Caution(
+        key="turning-near-wires",
+        code="W30",
+        severity=HAZARD,
+        sentence=(
+            f"Machines turn {within} the {feature.label}, {place_words(layout.field, place)}: a "
+            "boom, lid or auger that is raised or folded there can reach it, and electricity can "
+            "jump the gap and kill."
+        ),
+        remedy=(
+            "Turn, fold, fill and tip elsewhere, and mark the place in the cab; the line's "
+            "operator tells the height and the distance."
+        ),
+        source=CLASH_SOURCE,
+        value=float(size[0]),
+        threshold=0.0,
+        unit=size[1],
+        place=place,
+        hazard=WIRES,
+    )
 
 
 def _height_by_tree(layout: Layout) -> NDArray[np.float64]:
@@ -114,48 +146,102 @@ def _height_by_tree(layout: Layout) -> NDArray[np.float64]:
 
 
 def _trees(layout: Layout, feature: Feature) -> list[Caution]:
-    """Return the caution of trees that, grown and fallen, come too near to wires."""
+    """Return the cautions of trees that, grown and fallen, come or may come too near to wires."""
     trees = layout.trees
     if not len(trees):
         return []
     distance = distance_from(feature, np.asarray(shapely.points(trees.xy), dtype=object))
-    heights, kept = _height_by_tree(layout), feature.keep_clear.trees
-    near = np.flatnonzero(distance < heights + kept - EDGE_SLACK)
-    if not len(near):
-        return []
-    worst = int(near[np.argmin((distance - heights)[near])])
-    height = heights[worst]
-    grown = f"grown to {height:g} m" if height else "of a mature height that was not given"
+    heights = _height_by_tree(layout)
+    kept = max(feature.keep_clear.all, feature.keep_clear.trees)
+    known = heights > 0.0
+    near = np.flatnonzero(known & (distance < heights + kept - EDGE_SLACK))
+    unknown = np.flatnonzero(~known & (distance < TALLEST + kept))
+    found = []
+    if len(near):
+        worst = int(near[np.argmin((distance - heights)[near])])
+        found.append(_can_fall(layout, feature, (worst, len(near)), distance, heights[worst]))
+    if len(unknown):
+        worst = int(unknown[np.argmin(distance[unknown])])
+        found.append(_of_unknown_height(layout, feature, (worst, len(unknown)), distance))
+    return found
+
+
+def _reaches(feature: Feature) -> str:
+    """Return what fallen trees must not do, in the words of the distance kept."""
+    kept = max(feature.keep_clear.all, feature.keep_clear.trees)
+    return (
+        f"come within {kept:g} m of the {feature.label}" if kept else f"reach the {feature.label}"
+    )
+
+
+def _can_fall(
+    layout: Layout,
+    feature: Feature,
+    worst_of: tuple[int, int],
+    distance: NDArray[np.float64],
+    height: float,
+) -> Caution:
+    """Return the caution of trees whose height is known and reaches too far."""
+    (worst, count), trees = worst_of, layout.trees
     x, y = trees.xy[worst].tolist()
-    return [
-        Caution(
-            key="trees-near-wires",
-            code="W30",
-            severity=HAZARD,
-            sentence=(
-                f"{len(near)} trees can come within {kept:g} m of the {feature.label} when they "
-                f"are grown and fall; tree {trees.position[worst]} of row {trees.row[worst]}, "
-                f"{grown}, stands {distance[worst]:.1f} m from it, "
-                f"{place_words(layout.field, (x, y))}."
-            ),
-            remedy=(
-                "Leave these trees out, plant lower ones, or agree the distance in writing with "
-                "the line's operator, who decides."
-            ),
-            source=CLASH_SOURCE,
-            value=float(distance[worst]),
-            threshold=float(height + kept),
-            unit="m",
-            place=(x, y),
-            count=len(near),
-            hazard=WIRES,
-        )
-    ]
+    return Caution(
+        key="trees-near-wires",
+        code="W30",
+        severity=HAZARD,
+        sentence=(
+            f"{count} {'tree' if count == 1 else 'trees'} can {_reaches(feature)} when grown and "
+            f"fallen; tree {trees.position[worst]} of row {trees.row[worst]}, grown to "
+            f"{height:g} m, stands {distance[worst]:.1f} m from it, "
+            f"{place_words(layout.field, (x, y))}."
+        ),
+        remedy=(
+            "Leave these trees out, plant lower ones, or agree the distance in writing with the "
+            "line's operator, who decides."
+        ),
+        source=CLASH_SOURCE,
+        value=float(distance[worst]),
+        threshold=float(height + max(feature.keep_clear.all, feature.keep_clear.trees)),
+        unit="m",
+        place=(x, y),
+        count=count,
+        hazard=WIRES,
+    )
+
+
+def _of_unknown_height(
+    layout: Layout, feature: Feature, worst_of: tuple[int, int], distance: NDArray[np.float64]
+) -> Caution:
+    """Return the caution of trees near wires whose grown height nobody gave."""
+    (worst, count), trees = worst_of, layout.trees
+    x, y = trees.xy[worst].tolist()
+    kept = max(feature.keep_clear.all, feature.keep_clear.trees)
+    room = max(float(distance[worst]) - kept, 0.0)
+    return Caution(
+        key="tree-height-not-given",
+        code="W30",
+        severity=HAZARD,
+        sentence=(
+            f"No mature height was given for {count} {'tree' if count == 1 else 'trees'} within "
+            f"{TALLEST + kept:g} m of the {feature.label}: grown above {room:.1f} m and fallen, "
+            f"tree {trees.position[worst]} of row {trees.row[worst]} can {_reaches(feature)}; it "
+            f"stands {distance[worst]:.1f} m from it, {place_words(layout.field, (x, y))}."
+        ),
+        remedy=(
+            "Give mature_height for these trees, and ask the line's operator, who decides about "
+            "distances."
+        ),
+        source=CLASH_SOURCE,
+        value=float(distance[worst]),
+        unit="m",
+        place=(x, y),
+        count=count,
+        hazard=WIRES,
+    )
 
 
 def _gates(layout: Layout, feature: Feature) -> list[Caution]:
     """Return the cautions of gateways near wires, where machines are folded and loads stand."""
-    within = feature.keep_clear.turning or GATE_REACH
+    within = max(GATE_REACH, feature.keep_clear.turning, feature.keep_clear.all)
     found = []
     for gate in layout.field.features:
         away = float(distance_from(feature, np.array([gate.geometry], dtype=object))[0])

@@ -68,6 +68,7 @@ def laid_profiles(plan: Plan, layout: Layout) -> list[NamedProfile]:
             _order(plan, block.pattern.name),
         )
         for block in layout.blocks
+        if block.section.cuts  # a headland may take all of a block
     ]
 
 
@@ -108,7 +109,7 @@ def chosen_profile(profiles: list[NamedProfile], block: str) -> NamedProfile:
             return named
     raise PlanError(
         f"Block {block!r} is asked for.",
-        "The plan has no block of that name.",
+        "The plan has no block of that name, or the headland takes all of it.",
         near_names(block, [named.block for named in profiles if named.block]),
     )
 

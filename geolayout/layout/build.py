@@ -22,6 +22,7 @@ from geolayout.layout.ground import (
     loose_ground,
     section_ground,
 )
+from geolayout.layout.guides import Straight
 from geolayout.layout.overlay import joined, without
 from geolayout.layout.passes import Passes, join_passes, lay_passes
 from geolayout.layout.resolve import crop_land_of, guides_of
@@ -31,9 +32,10 @@ from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Guide
 from geolayout.plan.grows import season_shift, stand_on, stand_options
 from geolayout.plan.passplaces import place_passes
+from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan, Season
 from geolayout.plan.rowplaces import place_rows, place_tree_rows
-from geolayout.plan.section import GaveWay, cut_section, shifted
+from geolayout.plan.section import GaveWay, Section, cut_section, shifted
 from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
@@ -163,13 +165,10 @@ def _block(
     headland, crop_land, ends = crop_land_of(plan, shape, lands, guides)
     pattern = plan.pattern(shape.pattern if shape is not None else None)
     own = (shape.headland if shape is not None else None) or plan.headland
-    if crop_land.is_empty:
+    if crop_land.is_empty and len(plan.blocks) < 2:
         refuse_unfit(lands, own, plan.headland_width(own), guides, pattern)
     name = shape.name if shape is not None else ""
-    shift = season_shift(pattern, season)
-    near, far = guides.span(crop_land)
-    base = cut_section(pattern, (near - shift, far - shift), guide.number_at_anchor)
-    section = shifted(base, shift)
+    section = _section(pattern, crop_land, guides, guide, season_shift(pattern, season))
     stands = tuple(stand_on(plan, season, name, pattern, cut) for cut in section.cuts)
     return Block(
         name,
@@ -185,6 +184,18 @@ def _block(
         place_tree_rows(section.cuts, pattern),
         own.stand or "",
     )
+
+
+def _section(
+    pattern: Pattern, crop_land: BaseGeometry, guides: Straight, guide: Guide, shift: float
+) -> Section:
+    """Return a pattern laid across crop land; no cut where the headland took all of it."""
+    if crop_land.is_empty:
+        lost = GaveWay("The headland takes all of this block.", 0.0)
+        return Section((), guide.number_at_anchor or 1, (lost,))
+    near, far = guides.span(crop_land)
+    base = cut_section(pattern, (near - shift, far - shift), guide.number_at_anchor)
+    return shifted(base, shift)
 
 
 def _check_resolved(guide: Guide) -> None:

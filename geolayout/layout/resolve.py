@@ -172,6 +172,8 @@ def _settled(
     guides = Straight(*(wish.point or (0.0, 0.0)), wish.bearing, wish.side)
     _, crop_land, _ = crop_land_of(plan, block, lands, guides)
     pattern = plan.pattern(block.pattern if block is not None else None)
+    if crop_land.is_empty and len(plan.blocks) > 1 and not lands[1].is_empty:
+        crop_land = lands[1]  # other blocks may fit; the lines of this one are settled all the same
     if crop_land.is_empty:
         headland = (block.headland if block is not None else None) or plan.headland
         refuse_unfit(lands, headland, plan.headland_width(headland), guides, pattern)

@@ -1,7 +1,7 @@
 """The eight conventions, filled with the layout's own values."""
 
 import pytest
-from appraisal_layouts import ALLEYS, GRASS, HEADLAND, layout_of, strips
+from appraisal_layouts import ALLEYS, BANDS, GRASS, HEADLAND, MACHINES, STANDS, layout_of, strips
 from sample_layouts import SAMPLES, sample_layout
 
 from geolayout.appraisal.conventions import conventions
@@ -36,6 +36,11 @@ def test_trees_name_their_first_distance_and_count():
     sentence = conventions(layout_of(GRASS, ALLEYS))[4]
     assert "the first 1.5 m from the start" in sentence
     assert "80 stand" in sentence
+
+
+def test_a_bearing_just_under_360_degrees_is_north():
+    layout = layout_of(STANDS, BANDS, MACHINES, guide='bearing = 359.999\nfrom = "west"')
+    assert "rows run at 0.00 degrees" in conventions(layout)[1]
 
 
 def test_a_field_without_headland_says_so():

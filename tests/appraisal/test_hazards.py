@@ -67,6 +67,11 @@ def test_several_of_one_kind_are_one_hazard():
     assert "3 of them" in caution.sentence
 
 
+def test_distances_that_differ_are_not_told_as_one():
+    poles = [feature_in(LAND, "pole", Point(30, y), all=kept) for y, kept in ((20, 1.0), (60, 2.0))]
+    assert "a distance of its own from each" in the_one(strips(features=poles), "pole").sentence
+
+
 def test_the_length_in_the_field_is_given():
     caution = the_one(strips(features=[field_with("overhead line")]), "overhead line")
     assert caution.value == pytest.approx(60.0, rel=1e-5)

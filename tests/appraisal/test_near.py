@@ -118,5 +118,43 @@ def test_a_headland_that_keeps_off_is_left_in_peace(distances):
     assert of_key(strips(HEADLAND, features=[ditch]), "turning-on-kept-ground") == []
 
 
+def beside_the_east(distance, kind="watercourse", **kept):
+    west = LineString([(60 + distance, -30), (60 + distance, 150)])
+    return feature_in(LAND, kind, west, "top of bank", half_width=1.0, **kept)
+
+
+def test_water_beside_a_field_without_headland_shares_no_turning_ground():
+    # 3 m off, 1 m to the bank, 0.5 m kept: no pass ends there, and nothing may be said.
+    water = beside_the_east(3.0, turning=0.5)
+    assert of_key(strips(features=[water]), "turning-on-kept-ground") == []
+    assert of_key(layout_of(GRASS, ALLEYS, features=[water]), "turning-on-kept-ground") == []
+
+
+def test_ends_of_passes_where_nobody_turns():
+    # 15 passes end at the south edge, 2 m from the bank of a ditch that lies 3 m off.
+    ditch = feature_in(
+        LAND, "ditch", LineString([(-30, -3), (90, -3)]), "top of bank", half_width=1.0, turning=4.0
+    )
+    caution = the_one(strips(features=[ditch]), "turning-on-kept-ground")
+    assert caution.sentence.startswith("Ends of passes lie within the 4 m from the ditch")
+    assert (caution.value, caution.unit) == (15.0, "ends of passes")
+
+
+def test_a_tree_strip_where_nobody_turns():
+    # The tree strip of 24 to 27 m; the water at 20 m, 1 m to the bank, 5 m of it: 2 m x 120 m.
+    water = feature_in(
+        LAND,
+        "watercourse",
+        LineString([(20, -30), (20, 150)]),
+        "top of bank",
+        half_width=1.0,
+        turning=5.0,
+    )
+    caution = the_one(layout_of(GRASS, ALLEYS, features=[water]), "turning-on-kept-ground")
+    assert caution.sentence.startswith("Tree strips lie within the 5 m from the watercourse")
+    # The anchor's nine decimals leave 0.1 mm, along 120 m.
+    assert caution.value == pytest.approx(2.0 * 120, abs=1e-4 * 120)
+
+
 def test_without_features_nothing_is_near():
     assert near_cautions(strips()) == []

@@ -160,6 +160,13 @@ def test_the_remedy_names_the_tracks_that_straddle():
     assert "20 of 80 rows of maize" in caution.sentence
 
 
+def test_a_track_that_straddles_needs_only_another_place():
+    # 2.25 m are three spacings: not the track but the place of the pass is wrong.
+    remedy = the_one(wheels(2.25, 0.4), "wheels-on-rows").remedy
+    assert "shift the passes" in remedy
+    assert "use a track" not in remedy
+
+
 def test_rows_left_out_for_the_wheels_are_not_under_them():
     assert of_key(wheels(2.25, 0.4, skip=', skip = ["hoe"]'), "wheels-on-rows") == []
 

@@ -82,6 +82,23 @@ def test_a_pattern_laid_once_has_no_pitch():
     (band,) = tree_figures(layout_of(GRASS, once)).by_band
     assert band.pitch_m is None
     assert band.trees_per_ha_by_pitch is None
+    assert band.strip_width_m == 3.0
+
+
+def test_a_tree_band_that_takes_the_rest_has_its_width_as_laid():
+    # 60 m less 24 m.
+    rest = (
+        '[[pattern]]\nname = "p"\nbands = [ { name = "C", width = 24.0, stand = "grass" }, '
+        '{ name = "T", width = "rest", trees = { in_row_spacing = 3.0 } } ]'
+    )
+    (band,) = tree_figures(layout_of(GRASS, rest)).by_band
+    assert band.strip_width_m == close(36.0)
+
+
+def test_a_tree_band_without_room_is_not_listed():
+    # 20 m hold no alley of 24 m with a whole strip of 3 m.
+    narrow = layout_of(GRASS, ALLEYS, land=shapely.box(0, 0, 20, 120))
+    assert tree_figures(narrow).by_band == ()
 
 
 def test_species_are_told_by_row():

@@ -57,8 +57,30 @@ def test_the_distance_for_turning_counts_from_the_outer_wire():
 
 def test_without_headland_the_ends_of_passes_are_turning_ground():
     assert of_key(strips(features=[line(ACROSS, turning=10.0)]), "turning-near-wires") == []
-    edge = line(LineString([(-10, -3), (70, -3)]), turning=5.0)
-    assert of_key(strips(features=[edge]), "turning-near-wires")
+    # 10 bands of 6 m: 5 passes of the planter and 10 of the drill end at the south edge, 3 m off.
+    south = LineString([(-30, -3), (90, -3)])
+    caution = the_one(strips(features=[line(south, turning=5.0)]), "turning-near-wires")
+    assert (caution.value, caution.unit) == (15.0, "ends of passes")
+    # No distance said: within 10 m all the same, for the turn goes beyond the end.
+    assert (
+        "within 10 m of" in the_one(strips(features=[line(south)]), "turning-near-wires").sentence
+    )
+    assert of_key(strips(features=[line(south, turning=2.0)]), "turning-near-wires") == []
+
+
+def test_wires_that_only_touch_the_headland_are_not_over_it():
+    # The headland is the southern 10 m; a line at its upper edge or outside it is not above it.
+    for north in (10.0 + 1e-6, -1e-6):
+        beside = line(LineString([(-30, north), (90, north)]))
+        assert of_key(strips(HEADLAND, features=[beside]), "turning-near-wires") == []
+
+
+def test_outer_wires_hang_over_the_headland_where_the_middle_does_not():
+    # The middle 11 m from the south edge, wires 1.5 m to each side: 0.5 m of the 10 m, 60 m long.
+    wires = line(LineString([(-30, 11), (90, 11)]), half_width=1.5, measured_from="outer wire")
+    caution = the_one(strips(HEADLAND, features=[wires]), "turning-near-wires")
+    assert caution.value == close(0.5 * 60)
+    assert "under the overhead line" in caution.sentence
 
 
 def trees_beside(distance, **kept):
@@ -80,12 +102,36 @@ def test_trees_beyond_their_height_and_the_distance_are_left_in_peace():
     assert of_key(trees_beside(19.5, trees=5.0), "trees-near-wires") == []
 
 
+UNKNOWN = ALLEYS.replace(", mature_height = 14.0", "")
+
+
 def test_a_height_that_was_not_given_is_said():
-    unknown = ALLEYS.replace(", mature_height = 14.0", "")
-    wires = line(LineString([(15.5, -50), (15.5, 170)]), trees=9.0)
-    assert of_key(layout_of(GRASS, unknown, features=[wires]), "trees-near-wires") == []
-    near = layout_of(GRASS, unknown, features=[line(LineString([(16, -9), (16, 170)]), trees=9.4)])
-    assert of_key(near, "trees-near-wires") == []
+    # The tree row 25.5 m from the west edge, the line 15.5: 10 m apart, 4 m kept. A tree above
+    # 6 m can fall to within 4 m. The next row is 37 m off, nearer than 50 + 4 m: 80 trees.
+    wires = line(LineString([(15.5, -50), (15.5, 170)]), trees=4.0)
+    layout = layout_of(GRASS, UNKNOWN, features=[wires])
+    caution = the_one(layout, "tree-height-not-given")
+    assert (caution.code, caution.severity, caution.hazard) == ("W30", "hazard", "overhead line")
+    assert (caution.value, caution.count) == (close(10.0), 80)
+    assert "grown above 6.0 m and fallen" in caution.sentence
+    assert "come within 4 m of" in caution.sentence
+    assert "mature_height" in caution.remedy
+    assert of_key(layout, "trees-near-wires") == []
+
+
+def test_trees_of_unknown_height_far_from_wires_are_not_asked_for_it():
+    # 25.5 + 24.4 m west of the first row, 49.9 m; then 50.1 m.
+    for west, fires in ((-24.4, True), (-24.6, False)):
+        wires = line(LineString([(west, -50), (west, 170)]))
+        layout = layout_of(GRASS, UNKNOWN, features=[wires])
+        assert bool(of_key(layout, "tree-height-not-given")) is fires
+
+
+def test_what_is_kept_for_everything_is_kept_from_fallen_trees_too():
+    # 18 m from the line, 14 m high: 18 < 14 + 5, whether kept for trees or for everything.
+    assert the_one(trees_beside(18.0, all=5.0), "trees-near-wires").threshold == 19.0
+    reach = the_one(trees_beside(13.0), "trees-near-wires")
+    assert "can reach the overhead line" in reach.sentence
 
 
 @pytest.mark.parametrize(
@@ -95,7 +141,8 @@ def test_a_height_that_was_not_given_is_said():
         pytest.param(9.9, {}, True, id="under 10 m"),
         pytest.param(10.1, {}, False, id="over 10 m"),
         pytest.param(12.0, {"turning": 15.0}, True, id="the plan keeps 15 m"),
-        pytest.param(7.0, {"turning": 6.0}, False, id="the plan keeps 6 m"),
+        pytest.param(7.0, {"turning": 6.0}, True, id="6 m for turning say nothing of a gate"),
+        pytest.param(12.0, {"all": 13.0}, True, id="the plan keeps 13 m for everything"),
     ],
 )
 def test_a_gateway_near_a_line(away, kept, fires):

@@ -111,6 +111,46 @@ pattern = "strips"
     assert layout.gave_way[0].amount == pytest.approx(4.0, abs=2e-3)
 
 
+def test_a_block_that_the_headland_takes_leaves_the_others_to_be_laid():
+    blocks = """
+[headland]
+where = "all round"
+width = 12.0
+[[block]]
+name = "north"
+part = { side = "north", width = 10.0 }
+pattern = "strips"
+[[block]]
+name = "south"
+rest = true
+pattern = "strips"
+"""
+    layout = laid(field_of(RECTANGLE), plan_of(STRIPS, blocks))
+    assert layout.gave_way[0].what == "north: The headland takes all of this block."
+    # south: 176 m x 76 m inside the headland, rows along it: 12 bands of 6 m and one of 4 m
+    assert area_of(layout, kind="band") == pytest.approx(176 * 76, rel=1e-6)
+    assert set(layout.ground.block[layout.ground.kind == "band"]) == {1}
+    assert layout.ground.area.sum() == pytest.approx(20_000, rel=1e-6)
+
+
+def test_where_the_headland_takes_every_block_it_is_refused():
+    blocks = """
+[headland]
+where = "all round"
+width = 60.0
+[[block]]
+name = "north"
+part = { side = "north", width = 40.0 }
+pattern = "strips"
+[[block]]
+name = "south"
+rest = true
+pattern = "strips"
+"""
+    with pytest.raises(LayoutError, match="No band fits"):
+        laid(field_of(RECTANGLE), plan_of(STRIPS, blocks))
+
+
 def test_a_narrower_band_at_the_far_side_is_told():
     layout = laid(field_of(box(0, 0, 200, 80)), plan_of(ALLEYS))
     told = " ".join(given.what for given in layout.gave_way)
