@@ -23,11 +23,12 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from geolayout.errors import LayoutError
 from geolayout.handover.tables import guidance_table
 from geolayout.handover.vector import write_lines_shapefile, write_shapefile
 from geolayout.handover.vertices import lonlat_areas
 from geolayout.layout.build import Layout
-from geolayout.layout.cut import polygon_parts
+from geolayout.layout.overlay import common, joined, on_grid, without
 from geolayout.plan.stand import Rate, Sowing
 
 __all__ = [
@@ -53,6 +54,9 @@ UNITS = {"plants_per_ha": "plants/ha", "seeds_per_m2": "seeds/m2", "kg_per_ha": 
 
 RATE_DECIMALS = 3
 """Decimals of a rate in the file, so that equal rates are one zone. [-]"""
+
+SUM_TOLERANCE = 1e-6
+"""Share of the field by which the zones may miss it. [-]"""
 
 COLUMNS = {
     "RATE": "float:12.3",
@@ -227,34 +231,37 @@ def _zones(
     layout: Layout, amounts: dict[int, float], pieces: Sequence[int], slack: float
 ) -> tuple[Zone, ...]:
     """Return the zones of one product; `pieces` is all ground its operation sows."""
-    land = layout.field.land
+    land = on_grid(layout.field.land)
     zones: list[Zone] = []
     for rate in sorted(set(amounts.values()), reverse=True):
         mine = [piece for piece, amount in amounts.items() if amount == rate]
         true = _union(layout, mine)
         reach = shapely.buffer(true, slack, join_style="mitre", mitre_limit=CORNER)
         others = _union(layout, sorted(set(pieces) - set(mine)))
-        taken = shapely.union_all([others, *(zone.wide for zone in zones)])
+        taken = joined([others, *(zone.wide for zone in zones)])
         # Taken from the reach in one go: ground put together of two overlays has hairs between.
-        wide = _areas(shapely.difference(shapely.intersection(reach, land), taken))
-        zones.append(Zone(rate, true, wide))
-    every = shapely.union_all([zone.true for zone in zones])
-    wide = shapely.union_all([zone.wide for zone in zones])
-    rest = Zone(
-        0.0, _areas(shapely.difference(land, every)), _areas(shapely.difference(land, wide))
-    )
-    return (*zones, rest)
+        zones.append(Zone(rate, true, without(common(reach, land), taken)))
+    bare = without(land, joined([zone.true for zone in zones]))
+    left = without(land, joined([zone.wide for zone in zones]))
+    zones.append(Zone(0.0, bare, left))
+    _check_sum(zones, land)
+    return tuple(zones)
+
+
+def _check_sum(zones: Sequence[Zone], land: BaseGeometry) -> None:
+    """Stop before a terminal gets two rates on one piece of ground: overlays can go wrong."""
+    for areas in ([zone.true.area for zone in zones], [zone.wide.area for zone in zones]):
+        if abs(sum(areas) - land.area) > SUM_TOLERANCE * land.area:
+            raise LayoutError(
+                f"The rates of a product cover {sum(areas):.1f} m2 of a field of {land.area:.1f} m2.",
+                "Some ground would get two rates, or none.",
+                "Move the bands by a centimetre with `start`, and tell us of this field.",
+            )
 
 
 def _union(layout: Layout, pieces: Sequence[int]) -> BaseGeometry:
     """Return pieces of ground as one."""
-    return _areas(shapely.union_all(layout.ground.geometry[np.array(pieces, dtype=int)]))
-
-
-def _areas(geometry: BaseGeometry) -> BaseGeometry:
-    """Return the polygons of a geometry as one, without the lines and points of touching."""
-    parts = polygon_parts(geometry)
-    return parts[0] if len(parts) == 1 else shapely.multipolygons(parts)
+    return joined(list(layout.ground.geometry[np.array(pieces, dtype=int)]))
 
 
 def prescription_table(layout: Layout, prescription: Prescription) -> gpd.GeoDataFrame:

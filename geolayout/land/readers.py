@@ -263,7 +263,8 @@ def _read(path: str | Path, layer: str | None, crs: str | int | CRS | None) -> S
     stated = None if crs is None else _user_crs(crs)
     source, layer = find_source(Path(path), layer)
     is_geojson = source.suffix in GEOJSON_SUFFIXES
-    if is_geojson and layer not in (None, Path(path).stem):
+    own_names = (None, source.file.stem, source.file.name, str(source.file))
+    if is_geojson and layer not in own_names:
         raise FileError(
             f"Layer {layer!r} of {Path(path).name} is asked for.",
             "A GeoJSON file has no layers of other names than its own.",

@@ -18,7 +18,7 @@ from appraisal_layouts import (
 )
 from shapely import LineString
 
-from geolayout.appraisal.near import near_cautions
+from geolayout.appraisal.near import headland_within, near_cautions
 from geolayout.land.features import KeepClear
 
 POND = shapely.box(25, 55, 35, 65)
@@ -116,6 +116,19 @@ def test_a_headland_that_keeps_off_is_left_in_peace(distances):
     edge = LineString([(-30, 0), (90, 0)])
     ditch = feature_in(LAND, "ditch", edge, "top of bank", half_width=1.0, **distances)
     assert of_key(strips(HEADLAND, features=[ditch]), "turning-on-kept-ground") == []
+
+
+def test_headland_that_only_touches_a_zone_is_not_inside_it():
+    layout = strips(HEADLAND)
+    west, south, _, _ = layout.blocks[0].headland.bounds
+    along_the_edge = shapely.box(west - 5.0, south, west, south + 10.0)
+    from_the_corner = LineString([(west, south), (west - 5.0, south - 5.0)])
+    over = shapely.box(west - 5.0, south, west + 2.0, south + 10.0)
+    assert layout.blocks[0].headland.touches(along_the_edge)
+    assert layout.blocks[0].headland.touches(from_the_corner)
+    assert headland_within(layout, along_the_edge).is_empty
+    assert headland_within(layout, from_the_corner).is_empty
+    assert headland_within(layout, over).area == close(2.0 * 10)
 
 
 def beside_the_east(distance, kind="watercourse", **kept):

@@ -770,7 +770,7 @@ def test_a_process_that_dies_at_any_deed_leaves_one_whole_version(
 def test_two_hundred_random_kills_leave_one_whole_version_each_time(target: Path) -> None:
     delays = random.Random(15)  # noqa: S311  (nothing secret)
     began = time.perf_counter()
-    for _ in range(3):
+    for _ in range(2):
         write(target, 1)
     # On a slow or busy disk a run needs longer to have something worth spoiling.
     longest = max(0.02, time.perf_counter() - began)

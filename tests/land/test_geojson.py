@@ -1,6 +1,7 @@
 """GeoJSON as people bring it: what is said of it, and what is refused (all invented)."""
 
 import json
+from zipfile import ZipFile
 
 import pytest
 import shapely
@@ -143,3 +144,11 @@ def test_a_layer_of_a_geojson_file_is_refused(tmp_path):
     path.write_text(json.dumps({"type": "FeatureCollection", "features": []}))
     with pytest.raises(FileError, match="has no layers of other names"):
         read_boundary(path, layer="fields")
+
+
+@pytest.mark.parametrize("layer", ["home", "home.geojson", None])
+def test_the_only_file_of_a_zip_may_be_named_as_its_layer(tmp_path, layer):
+    path = tmp_path / "farm.zip"
+    with ZipFile(path, "w") as archive:
+        archive.write(geojson(tmp_path, feature(HOME)), "home.geojson")
+    assert read_boundary(path, layer=layer).geometry.area > 0
