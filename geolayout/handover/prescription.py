@@ -253,7 +253,7 @@ def _check_sum(zones: Sequence[Zone], land: BaseGeometry) -> None:
     for areas in ([zone.true.area for zone in zones], [zone.wide.area for zone in zones]):
         if abs(sum(areas) - land.area) > SUM_TOLERANCE * land.area:
             raise LayoutError(
-                f"The rates of a product cover {sum(areas):.1f} m2 of a field of {land.area:.1f} m2.",
+                f"The rates of a product cover {sum(areas):.1f} m2, the field {land.area:.1f} m2.",
                 "Some ground would get two rates, or none.",
                 "Move the bands by a centimetre with `start`, and tell us of this field.",
             )

@@ -7,6 +7,7 @@ import shapefile
 import shapely
 from sample_layouts import SAMPLES, STRIPS, paper_layout, sample_layout
 
+from geolayout.errors import LayoutError
 from geolayout.handover.prescription import (
     SLACK,
     prescription_notes,
@@ -191,5 +192,5 @@ def test_file_names_are_short_and_plain(words, names):
 def test_zones_that_do_not_add_up_to_the_field_are_never_handed_over(monkeypatch):
     # an overlay that goes wrong in silence, as one did on a real field
     monkeypatch.setattr("geolayout.handover.prescription.without", lambda land, _: land)
-    with pytest.raises(RuntimeError, match="zones of"):
+    with pytest.raises(LayoutError, match="The rates of a product cover"):
         prescriptions(paper_layout())
