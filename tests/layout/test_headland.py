@@ -432,8 +432,9 @@ def test_headland_at_the_ends_lies_in_the_land_beside_its_runs(land, bearing, wi
     assert mitred.difference(land).area <= 1e-9 * land.area
     assert rounded.difference(mitred).area <= 1e-9 * land.area
     for run in runs:
-        inside = run.line.buffer(1e-6).intersection(land)
-        assert inside.difference(mitred).area <= 1e-9 * land.area
+        # By distance: an overlay with a strip of a micrometre can return the whole of the strip.
+        along = shapely.points(shapely.get_coordinates(shapely.segmentize(run.line, 1.0)))
+        assert shapely.distance(mitred, along).max() <= 1e-6
 
 
 # Margins
