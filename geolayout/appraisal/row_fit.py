@@ -10,12 +10,13 @@ from geolayout.appraisal.caution import WARNING, Caution
 from geolayout.appraisal.growing import band_label, nominal_rows, nominal_width, sown
 from geolayout.appraisal.places import listed, strips_of
 from geolayout.appraisal.roles import Role, own_sowings, role_of
-from geolayout.appraisal.wheelings import pass_centres, straddle_room, track_places
+from geolayout.appraisal.wheelings import pass_centres, straddle_room
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.section import REST
 from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.stand import Sowing
+from geolayout.plan.tracks import tracks_beside
 
 __all__ = ["row_fit_cautions", "rows_of_header"]
 
@@ -251,7 +252,7 @@ def _wheels(layout: Layout, index: int, operation: Operation, machine: Machine) 
         return []
     hits: dict[str, _Hits] = defaultdict(_Hits)
     for b in range(len(layout.blocks)):
-        tracks = np.sort(track_places(pass_centres(layout, b, index), machine))
+        tracks = np.sort(tracks_beside(pass_centres(layout, b, index), machine))
         if len(tracks):
             _count_hits(layout, b, operation, (tracks, machine.tyre_width / 2), hits)
     return [_on_rows(operation, machine, crop, hit) for crop, hit in hits.items() if hit.under]

@@ -11,8 +11,9 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.appraisal.growing import Sown
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Machine
+from geolayout.plan.tracks import tracks_beside
 
-__all__ = ["pass_centres", "straddle_room", "track_places", "wheel_ground"]
+__all__ = ["pass_centres", "straddle_room", "wheel_ground"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +57,6 @@ def pass_centres(layout: Layout, block: int, operation: int) -> NDArray[np.float
     mine = (passes.block == block) & (passes.operation == operation)
     centre = (passes.reach0[mine] + passes.reach1[mine]) / 2
     return np.unique(np.round(centre, 6))
-
-
-def track_places(centres: NDArray[np.float64], machine: Machine) -> NDArray[np.float64]:
-    """Return the middles of all wheel tracks, none where the machine says no track width. [m]"""
-    if machine.track_width is None:
-        return np.empty(0)
-    half = machine.track_width / 2
-    return np.concatenate([centres - half, centres + half])
 
 
 def wheel_ground(layout: Layout, entries: Sequence[Sown]) -> float:
@@ -116,6 +109,6 @@ def _tracks(layout: Layout, block: int, operation: int, machine: Machine) -> _Tr
     ends = passes.lines.xy.reshape(-1, 2, 2)[mine]
     s = layout.blocks[block].guides.to_turned(ends)[..., 1]
     centre = (passes.reach0[mine] + passes.reach1[mine]) / 2
-    t = track_places(centre, machine)
+    t = tracks_beside(centre, machine)
     times = len(t) // max(len(centre), 1)
     return _Tracks(t, np.tile(s[:, 0], times), np.tile(s[:, 1], times))

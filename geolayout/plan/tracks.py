@@ -5,13 +5,14 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from geolayout.plan.machines import Machine
 from geolayout.plan.passplaces import PassPlaces
 from geolayout.plan.plan import Plan
 from geolayout.plan.rowplaces import RowPlaces
 from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.stand import Stand
 
-__all__ = ["TOUCH", "sown_places", "track_places"]
+__all__ = ["TOUCH", "sown_places", "track_places", "tracks_beside"]
 
 TOUCH = EDGE_SLACK / 10
 """A row this near the edge of a track is beside it. [m]"""
@@ -36,12 +37,17 @@ def track_places(plan: Plan, operation: int, passes: PassPlaces) -> NDArray[np.f
         Distances from the anchor; none where the machine has no track width. [m]
     """
     machine = plan.machine(plan.operations[operation].machine)
-    if machine.track_width is None:
-        return np.empty(0)
     mine = passes.operation == operation
     centre = (passes.reach0 + passes.reach1)[mine] / 2
+    return np.sort(tracks_beside(centre, machine))
+
+
+def tracks_beside(centres: NDArray[np.float64], machine: Machine) -> NDArray[np.float64]:
+    """Return the middles of the wheel tracks beside centres, none without a track width. [m]"""
+    if machine.track_width is None:
+        return np.empty(0)
     half = machine.track_width / 2
-    return np.sort(np.concatenate([centre - half, centre + half]))
+    return np.concatenate([centres - half, centres + half])
 
 
 def sown_places(

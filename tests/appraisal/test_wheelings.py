@@ -10,10 +10,10 @@ from geolayout.appraisal.growing import sown
 from geolayout.appraisal.wheelings import (
     pass_centres,
     straddle_room,
-    track_places,
     wheel_ground,
 )
 from geolayout.plan.machines import Machine
+from geolayout.plan.tracks import tracks_beside
 
 SPRAYER = "working_width = 12.0\ntrack_width = 1.8\ntyre_width = 0.5"
 
@@ -35,12 +35,12 @@ def test_passes_have_their_centres_half_a_width_in():
 
 def test_each_pass_has_two_tracks():
     machine = Machine(name="sprayer", working_width=12.0, track_width=1.8)
-    tracks = track_places(np.array([6.0, 18.0]), machine)
+    tracks = tracks_beside(np.array([6.0, 18.0]), machine)
     assert sorted(tracks.tolist()) == pytest.approx([5.1, 6.9, 17.1, 18.9])
 
 
 def test_a_machine_that_says_no_track_width_has_no_tracks():
-    assert len(track_places(np.array([6.0]), Machine(name="m", working_width=12.0))) == 0
+    assert len(tracks_beside(np.array([6.0]), Machine(name="m", working_width=12.0))) == 0
 
 
 def test_ground_left_out_is_tracks_times_tyre_times_length():
