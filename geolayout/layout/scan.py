@@ -136,8 +136,8 @@ def _crossings(edges: Edges, t: Floats) -> _Crossings:
     hits = np.searchsorted(t, np.maximum(t0, t1)) - first
     edge = np.repeat(np.arange(len(hits)), hits)
     line = np.arange(len(edge)) + np.repeat(first - np.cumsum(hits) + hits, hits)
-    slope = np.divide(ds, dt, out=np.zeros_like(dt), where=dt != 0)
-    s = s0[edge] + (t[line] - t0[edge]) * slope[edge]
+    # The part of the edge first: an edge almost along the lines has a slope beyond all numbers.
+    s = s0[edge] + (t[line] - t0[edge]) / dt[edge] * ds[edge]
     # tan(a / 2) of the angle a between edge and line, from the edge's steps
     half = np.abs(dt) / np.maximum(np.hypot(dt, ds) + np.abs(ds), np.finfo(float).tiny)
     order = np.lexsort((s, line))

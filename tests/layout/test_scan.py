@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from shapely import MultiPolygon, Polygon, box
 from strategies import lands, real_fields
@@ -121,6 +121,7 @@ def test_a_scan_of_real_fields_is_as_long_as_the_overlay():
         assert fast == pytest.approx(slow, rel=1e-9, abs=1e-6), field.name
 
 
+@example(land=FIELD, bearing=2.2e-309, t=[10.0])  # the slope of an edge overflowed
 @given(land=lands, bearing=st.floats(0, 180), t=st.lists(st.floats(-150, 150), max_size=8))
 def test_true_chords_lie_in_wide_ones_and_wide_ones_in_grown_land(land, bearing, t):
     guides, t = Straight(0.0, 0.0, bearing), np.sort(t)
