@@ -26,7 +26,7 @@ from geolayout.appraisal.wires import wire_cautions
 from geolayout.land.features import Feature, KeepClear
 from geolayout.land.kinds import KINDS
 from geolayout.layout.build import Layout
-from geolayout.plan.ground import Acknowledged
+from geolayout.plan.features import Acknowledged
 from geolayout.plan.near import near_names
 
 __all__ = ["ABSENT", "HAZARDS", "HazardWords", "acknowledged", "hazards"]

@@ -10,7 +10,8 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
 from geolayout.layout.drawn import Drawn
-from geolayout.plan.ground import Block, Clearance, FeatureSource, FieldSource
+from geolayout.plan.features import Clearance, FeatureSource
+from geolayout.plan.ground import Block, FieldSource
 from geolayout.plan.plan import Plan
 
 __all__ = ["BOUNDARY_FILE", "plan_toml", "portable"]

@@ -13,7 +13,7 @@ from geolayout.land.features import DrawnFeature, KeepClear, placed
 from geolayout.land.field import Field, make_field
 from geolayout.land.readers import read_boundary, read_shapes
 from geolayout.layout.drawn import Drawn
-from geolayout.plan.ground import FeatureSource
+from geolayout.plan.features import FeatureSource
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.plan import Plan
 

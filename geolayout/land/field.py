@@ -9,8 +9,9 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
 from geolayout.land.features import DrawnFeature, Feature, body, kept_clear, placed
+from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame, geodesic_area
-from geolayout.land.repair import Finding, made_valid, sound_polygon
+from geolayout.land.repair import made_valid, sound_polygon
 
 __all__ = ["Field", "make_field"]
 

@@ -7,7 +7,6 @@ a ``Finding`` with the area it gained or lost, and what could be meant in two wa
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -16,36 +15,17 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
+from geolayout.land.finding import Finding
 from geolayout.land.frame import geodesic_area
 from geolayout.land.spikes import without_spikes
 
-__all__ = ["Finding", "check_lonlat", "made_valid", "sound_polygon"]
+__all__ = ["check_lonlat", "made_valid", "sound_polygon"]
 
 SMALLEST_PART = 1.0
 """Parts under this are slips of the pen, and parts may not overlap by more. [m2]"""
 
 UNTANGLING_ROUNDS = 5
 """More than any drawn boundary has needed; the last leaves it valid all the same. [-]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """
-    One thing that was found in a boundary, or done to it.
-
-    Attributes
-    ----------
-    kind : str
-        Short key, such as "spike" or "crossing".
-    sentence : str
-        What a person should know, with value, unit and place.
-    area_change : float, default 0
-        Area gained, or lost if negative. [m2]
-    """
-
-    kind: str
-    sentence: str
-    area_change: float = 0.0
 
 
 def check_lonlat(geometry: BaseGeometry, *, name: str) -> None:

@@ -29,8 +29,8 @@ from geolayout.layout.resolve import crop_land_of, guides_of
 from geolayout.layout.rows import Rows, join_rows, lay_rows
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
-from geolayout.plan.ground import Guide
 from geolayout.plan.grows import season_shift, stand_on, stand_options
+from geolayout.plan.guide import Guide
 from geolayout.plan.passplaces import place_passes
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan, Season

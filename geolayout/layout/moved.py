@@ -8,7 +8,7 @@ import shapely
 from geolayout.land.field import Field
 from geolayout.layout.guides import Straight
 from geolayout.layout.resolve import guides_of
-from geolayout.plan.ground import Guide
+from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.value import COMPASS_DEGREES

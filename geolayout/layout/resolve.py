@@ -23,7 +23,7 @@ from geolayout.layout.guides import Straight
 from geolayout.layout.hairs import without_hairs
 from geolayout.layout.overlay import common, joined, without
 from geolayout.plan.ground import Block as BlockPlan
-from geolayout.plan.ground import Guide
+from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.section import cut_section
 from geolayout.plan.slack import ACROSS_SLACK

@@ -5,15 +5,9 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.plan.ground import (
-    Acknowledged,
-    Block,
-    FeatureSource,
-    FieldSource,
-    Guide,
-    Headland,
-    Margin,
-)
+from geolayout.plan.features import Acknowledged, FeatureSource
+from geolayout.plan.ground import Block, FieldSource, Headland, Margin
+from geolayout.plan.guide import Guide
 from geolayout.plan.machines import Machine, Operation
 from geolayout.plan.near import near_names
 from geolayout.plan.pattern import Pattern

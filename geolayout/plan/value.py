@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-__all__ = ["Compass", "Count", "Distance", "Length", "Name", "Value"]
+__all__ = ["Compass", "Count", "Distance", "Length", "LonLat", "Name", "Value"]
 
 Length = Annotated[float, Field(strict=True, gt=0, le=100_000, allow_inf_nan=False)]
 """A length that must be there. [m]"""
@@ -22,6 +22,12 @@ Compass = Literal[
     "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"
 ]
 """A side of the field, by the compass."""
+
+Longitude = Annotated[float, Field(strict=True, ge=-180, le=180, allow_inf_nan=False)]
+Latitude = Annotated[float, Field(strict=True, ge=-90, le=90, allow_inf_nan=False)]
+
+LonLat = tuple[Longitude, Latitude]
+"""A place: longitude and latitude on WGS 84. [degrees]"""
 
 COMPASS_DEGREES: dict[str, float] = {
     "north": 0.0,

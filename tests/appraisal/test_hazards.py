@@ -12,7 +12,7 @@ from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.conventions import conventions
 from geolayout.appraisal.hazards import ABSENT, HAZARDS, acknowledged, hazards
 from geolayout.land.kinds import KINDS
-from geolayout.plan.ground import Acknowledged
+from geolayout.plan.features import Acknowledged
 
 ACROSS = LineString([(-10, 60), (70, 60)])
 DANGEROUS = [name for name, kind in KINDS.items() if kind.hazard]

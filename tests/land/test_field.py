@@ -7,8 +7,8 @@ from shapely import LineString, MultiPolygon, Point, Polygon, box
 from geolayout.errors import BoundaryError
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import make_field
+from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame
-from geolayout.land.repair import Finding
 
 FRAME = Frame(10.0, 52.0)
 HOME = FRAME.to_geographic(box(-100, -50, 100, 50))  # 200 m x 100 m: 2 ha

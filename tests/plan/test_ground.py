@@ -4,7 +4,9 @@ import pytest
 
 from geolayout.errors import PlanError
 from geolayout.land.kinds import KINDS
-from geolayout.plan.ground import Clearance, FeatureSource, Guide, Headland
+from geolayout.plan.features import Clearance, FeatureSource
+from geolayout.plan.ground import Headland
+from geolayout.plan.guide import Guide
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.plan import Plan
 

@@ -9,17 +9,9 @@ import pytest
 from pydantic import BaseModel, TypeAdapter
 
 from geolayout.land.kinds import KINDS
-from geolayout.plan.ground import (
-    Acknowledged,
-    Block,
-    Clearance,
-    FeatureSource,
-    FieldSource,
-    Guide,
-    Headland,
-    Margin,
-    Part,
-)
+from geolayout.plan.features import Acknowledged, Clearance, FeatureSource
+from geolayout.plan.ground import Block, FieldSource, Headland, Margin, Part
+from geolayout.plan.guide import Guide
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial

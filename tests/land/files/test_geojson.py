@@ -10,9 +10,9 @@ from pyproj import CRS
 from shapely import GeometryCollection, Point, Polygon, box
 
 from geolayout.errors import FileError
-from geolayout.land.geojson import read_geojson
+from geolayout.land.files.geojson import read_geojson
+from geolayout.land.files.source import Source
 from geolayout.land.readers import read_boundary
-from geolayout.land.sheet import Source
 
 
 def read(path):

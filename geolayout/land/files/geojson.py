@@ -15,15 +15,16 @@ from shapely.errors import ShapelyError
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import FileError
-from geolayout.land.repair import Finding
-from geolayout.land.sheet import WGS84, Row, Sheet, Source
+from geolayout.land.files.sheet import WGS84, Row, Sheet
+from geolayout.land.files.source import Source
+from geolayout.land.finding import Finding
 
 __all__ = ["read_geojson"]
 
 _GEOMETRIES = ("Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon")
 
 
-def read_geojson(source: Source) -> Sheet:
+def read_geojson(source: Source, layer: str | None = None) -> Sheet:
     """
     Read a GeoJSON text.
 
@@ -31,6 +32,8 @@ def read_geojson(source: Source) -> Sheet:
     ----------
     source : Source
         The file.
+    layer : str, optional
+        Its own name; a GeoJSON file has no other layer.
 
     Returns
     -------
@@ -40,8 +43,9 @@ def read_geojson(source: Source) -> Sheet:
     Raises
     ------
     FileError
-        If it cannot be opened, or is not GeoJSON.
+        If it cannot be opened, is not GeoJSON, or another layer is asked for.
     """
+    source.check_layer(layer)
     name = source.file.name
     try:
         data = json.loads(source.content().decode("utf-8-sig"), parse_constant=_no_number)

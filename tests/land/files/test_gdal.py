@@ -10,13 +10,16 @@ from boundary_files import AWAY, HOME, feature, geojson, gpkg, kml, kml_polygon,
 from pyproj import CRS
 
 from geolayout.errors import FileError
-from geolayout.land.sheet import Row, Source, find_source, read_layer
+from geolayout.land.files.formats import READERS
+from geolayout.land.files.gdal import read_layer
+from geolayout.land.files.sheet import Row
+from geolayout.land.files.source import Source, find_source
 
 pytest.importorskip("fiona")
 
 
 def read(path, layer=None):
-    return read_layer(*find_source(path, layer))
+    return read_layer(*find_source(path, layer, READERS))
 
 
 def only_row(sheet):
@@ -119,7 +122,7 @@ def test_what_a_packing_program_adds_is_passed_over(tmp_path):
     with zipfile.ZipFile(archive, "a") as extra:
         extra.writestr("__MACOSX/._farm.geojson", b"\x00")
         extra.writestr("empty/", b"")
-    source, layer = find_source(archive, None)
+    source, layer = find_source(archive, None, READERS)
     assert (source.content(), layer) == (path.read_bytes(), None)
 
 
@@ -128,8 +131,8 @@ def test_two_files_in_a_zip_need_a_choice(tmp_path):
     away = geojson(tmp_path, feature(AWAY, {}), name="away.geojson")
     archive = zipped(tmp_path, [home, away])
     with pytest.raises(FileError, match=r"2 files.*home\.geojson, away\.geojson"):
-        find_source(archive, None)
-    source, layer = find_source(archive, "away")
+        find_source(archive, None, READERS)
+    source, layer = find_source(archive, "away", READERS)
     assert source.content() == away.read_bytes()
     assert layer is None
 
@@ -139,13 +142,13 @@ def test_a_file_of_a_zip_is_named_with_or_without_suffix_and_folder(tmp_path, na
     home = geojson(tmp_path, feature(HOME, {}), name="home.geojson")
     away = geojson(tmp_path, feature(AWAY, {}), name="away.geojson")
     archive = zipped(tmp_path, [home, away], inside="export/")
-    assert find_source(archive, name)[0].file.name == "away.geojson"
+    assert find_source(archive, name, READERS)[0].file.name == "away.geojson"
 
 
 def test_the_layer_of_the_only_file_in_a_zip_is_left_to_choose(tmp_path):
     layers = {"fields": [("Home", 1.0, HOME)], "plots": [("Away", 1.0, AWAY)]}
     archive = zipped(tmp_path, [gpkg(tmp_path / "farm.gpkg", layers)])
-    assert find_source(archive, "plots")[1] == "plots"
+    assert find_source(archive, "plots", READERS)[1] == "plots"
     assert only_row(read(archive, "plots")).geometry.equals(AWAY)
 
 
@@ -172,15 +175,15 @@ def test_a_file_that_cannot_be_read_is_refused(tmp_path, name, content, match):
 
 def test_a_missing_file_and_a_folder_are_told_apart(tmp_path):
     with pytest.raises(FileError, match="is not there"):
-        find_source(tmp_path / "none.gpkg", None)
+        find_source(tmp_path / "none.gpkg", None, READERS)
     with pytest.raises(FileError, match="is a folder"):
-        find_source(tmp_path, None)
+        find_source(tmp_path, None, READERS)
 
 
 def test_an_archive_without_shapes_is_refused(tmp_path):
     (tmp_path / "read.me").write_text("nothing")
     with pytest.raises(FileError, match="holds 0 files"):
-        find_source(zipped(tmp_path, [tmp_path / "read.me"]), None)
+        find_source(zipped(tmp_path, [tmp_path / "read.me"]), None, READERS)
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root reads all")
@@ -193,7 +196,7 @@ def test_a_file_that_is_not_ours_to_read_is_refused(tmp_path):
 
 def test_a_file_gone_since_it_was_found_is_refused(tmp_path):
     archive = zipped(tmp_path, [geojson(tmp_path, feature(HOME, {}))])
-    source, _ = find_source(archive, None)
+    source, _ = find_source(archive, None, READERS)
     archive.unlink()
     with pytest.raises(FileError, match=r"farm\.geojson cannot be opened"):
         source.content()
