@@ -17,7 +17,20 @@ from geolayout.plan.parse import parse_plan
 REPOSITORY = Path(__file__).parents[1]
 SAMPLE_FOLDER = REPOSITORY / "sample_fields"
 PLAN_FOLDER = REPOSITORY / "tests" / "plans"
-SAMPLES = ("pond_piece", "crooked_hedge", "two_halves", "wire_field")
+SAMPLES = (
+    "pond_piece",
+    "crooked_hedge",
+    "two_halves",
+    "wire_field",
+    "windy_bank",
+    "bore_paddock",
+    "poplar_ground",
+    "hive_ground",
+    "church_close",
+    "market_plots",
+    "ridge_road",
+    "slough_quarter",
+)
 
 # Rows run north; bands of 6 m from the west on 60 m: five of maize, five of beans. Invented.
 STRIPS = """

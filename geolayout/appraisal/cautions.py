@@ -2,6 +2,8 @@
 
 from geolayout.appraisal.caution import Caution, worst_first
 from geolayout.appraisal.fit import fit_cautions
+from geolayout.appraisal.frames import frame_cautions
+from geolayout.appraisal.gates import gate_cautions
 from geolayout.appraisal.hazards import hazards
 from geolayout.appraisal.plan_notes import plan_cautions
 from geolayout.appraisal.row_fit import row_fit_cautions
@@ -33,6 +35,8 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
             *fit_cautions(layout),
             *row_fit_cautions(layout),
             *shape_cautions(layout),
+            *gate_cautions(layout),
             *plan_cautions(layout),
+            *frame_cautions(layout),
         ]
     )

@@ -1,11 +1,16 @@
 """How the figures of a layout are meant, said on every output with the layout's own values."""
 
+import numpy as np
+import shapely
+
 from geolayout.appraisal.growing import band_label, sown
 from geolayout.appraisal.places import COMPASS, listed
+from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
+from geolayout.layout.norths import grid_bearing
 from geolayout.plan.ground import Headland
 
-__all__ = ["conventions"]
+__all__ = ["conventions", "row_way"]
 
 MOST_OFFSETS = 6
 """First rows of more sowings than this are left to the rows' own file."""
@@ -34,7 +39,7 @@ def conventions(layout: Layout) -> tuple[str, ...]:
         _trees(layout),
         _headlands(layout),
         _directions(layout),
-        _age(),
+        _age(layout),
     )
 
 
@@ -55,10 +60,7 @@ def _areas(layout: Layout) -> str:
 def _true_bearings(layout: Layout) -> dict[str, float]:
     """Return the true bearing of each block's rows at its anchor. [degrees]"""
     frame = layout.field.frame
-    return {
-        block.name: frame.true_bearing((block.guides.x, block.guides.y), block.guides.bearing)
-        for block in layout.blocks
-    }
+    return {block.name: frame.true_bearing(block.anchor, block.bearing) for block in layout.blocks}
 
 
 def _bearings(layout: Layout) -> str:
@@ -69,8 +71,22 @@ def _bearings(layout: Layout) -> str:
     ]
     return (
         f"Bearings count clockwise from true north at the anchor, neither grid nor magnetic; rows "
-        f"run at {listed(rows)}. Lines are handed over by their two end points in WGS 84."
+        f"run at {listed(rows)}{_by_grid(layout)}. Lines are handed over by their two end points "
+        "in WGS 84; a bearing alone tells a terminal neither where nor from which north."
     )
+
+
+def _by_grid(layout: Layout) -> str:
+    """Return the bearings from the north of the map grids that the plan asks for."""
+    words = []
+    for block in layout.blocks:
+        guide = block.guide
+        lon, lat = layout.field.frame.lonlat(np.array([block.anchor]))[0].tolist()
+        bearing = grid_bearing(guide, (lon, lat))
+        if bearing is not None:
+            where = f" in block {block.name}" if block.name else ""
+            words.append(f"{round(bearing, 2) % 360.0:.2f} degrees of {guide.grid}{where}")
+    return f", which is by grid north {listed(words)}" if words else ""
 
 
 def _rows(layout: Layout) -> str:
@@ -146,10 +162,44 @@ def _directions(layout: Layout) -> str:
     return f"North-south rows run from north to south; these run, to the nearest eighth, {ways}."
 
 
-def _age() -> str:
+def _age(layout: Layout) -> str:
     """Say how old the coordinates are and what they hang on."""
+    farm = layout.plan.farm
+    correction = farm.correction if farm is not None else None
+    if correction is not None:
+        service = f" {correction.service}" if correction.service else ""
+        asked = f", asked on {correction.asked}" if correction.asked else ""
+        return (
+            "Coordinates are longitude and latitude as the boundary came, its date not known here; "
+            f"the correction service{service} works in {correction.reference.words}{asked}, so "
+            "hold the lines against one known point before they are used, and again each year."
+        )
     return (
         "Coordinates are WGS 84 longitude and latitude as the boundary came; its date and the "
         "correction service it was taken with are not known here, so hold the lines against one "
         "known point before they are used, and again each year."
     )
+
+
+def row_way(layout: Layout, block: Block) -> str:
+    """
+    Say which way the rows of a block run: one bearing, or those between which bent ones run.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    block : Block
+        One of its blocks.
+    """
+    if block.guide.bearing is not None:
+        return f"{block.guide.bearing:.2f} degrees from true north"
+    frame = layout.field.frame
+    xy = shapely.get_coordinates(block.guides.lines(np.zeros(1), block.land))
+    ends = [
+        frame.true_bearing(block.anchor, float(block.guides.direction(xy[[i]])[0])) for i in (0, -1)
+    ]
+    first, last = (f"{end:.1f}" for end in ends)
+    if first == last:
+        return f"{first} degrees from true north"
+    return f"a bent line, from {first} to {last} degrees from true north"

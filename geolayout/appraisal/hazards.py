@@ -7,9 +7,8 @@ the sentences promises anything about a place.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from types import MappingProxyType
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import shapely
 
@@ -20,107 +19,25 @@ from geolayout.appraisal.caution import (
     WARNING,
     Caution,
 )
+from geolayout.appraisal.general import general_cautions
 from geolayout.appraisal.near import near_cautions
 from geolayout.appraisal.places import listed, place_of, place_words
+from geolayout.appraisal.rights import CONSENT, answer_cautions, default_cautions, right_cautions
+from geolayout.appraisal.standing import standing_cautions
 from geolayout.appraisal.wires import wire_cautions
+from geolayout.appraisal.words import ABSENT, GENERAL, HAZARDS
 from geolayout.land.features import Feature, KeepClear
+from geolayout.land.field import Field
 from geolayout.land.kinds import KINDS
 from geolayout.layout.build import Layout
-from geolayout.plan.features import Acknowledged
+from geolayout.plan.features import Acknowledged, Consent
 from geolayout.plan.near import near_names
 
-__all__ = ["ABSENT", "HAZARDS", "HazardWords", "acknowledged", "hazards"]
+__all__ = ["acknowledged", "field_hazards", "hazards"]
 
 
-@dataclass(frozen=True, slots=True)
-class HazardWords:
-    """
-    What is said of one kind of hazard.
-
-    Attributes
-    ----------
-    can_happen : str
-        What can happen there. Begins a sentence.
-    do : str
-        What to do. Begins a sentence.
-    decides : str
-        Who decides. Begins a sentence.
-    source : str
-        Where the advice comes from.
-    """
-
-    can_happen: str
-    do: str
-    decides: str
-    source: str
-
-
-HAZARDS: Mapping[str, HazardWords] = MappingProxyType(
-    {
-        "overhead line": HazardWords(
-            "Electricity can jump to a boom, a lid, an auger, a raised body, a pipe or a ladder "
-            "that comes near it, and kill.",
-            "Look up before every turn, fill and fold, keep everything lowered under it, and ask "
-            "for the height of the wires.",
-            "The line's operator decides about heights and distances.",
-            "HSE (UK), Working safely near overhead electricity power lines, AIS8.",
-        ),
-        "buried service": HazardWords(
-            "A stake, a tine, an auger or a post can strike it.",
-            "Have it located and marked on the ground before anything goes in.",
-            "The owner of the pipe or cable decides what may be done above it.",
-            "Bristol Water, Trees; knowwhatsbelow.co.uk, Planting trees near pipelines.",
-        ),
-        "buried drain": HazardWords(
-            "Ripping and posts break it, roots block it, and the land above it stays wet.",
-            "Find it on the drainage map, and lead tree rows and rip lines away from it.",
-            "The owner of the land decides.",
-            "Common practice, no source.",
-        ),
-        "water": HazardWords(
-            "Spray, dressed seed and fertiliser can reach it, and a machine can slide in where "
-            "the edge is wet.",
-            "Keep the distance that the label asks for, and turn, fill and wash away from it.",
-            "The label and the local rule decide about distances.",
-            "HSE (UK), buffer zones beside water (LERAP); common practice.",
-        ),
-        "bank": HazardWords(
-            "The edge can give way under a wheel, and wet ground slides towards it.",
-            "Walk it first, turn away from it, and stay off it when it is wet.",
-            "Whoever drives decides on the day; whoever looks after the ditch decides about works.",
-            "Common practice, no source.",
-        ),
-        "walkers": HazardWords(
-            "People, children and dogs can be in the crop or behind a machine at any time.",
-            "Look along it before each pass, leave the path open, and do not spray onto it.",
-            "The authority for rights of way decides what may change.",
-            "Common practice, no source.",
-        ),
-    }
-)
-"""What is said of each hazard that a feature can bring, worst first."""
-
-ABSENT: Mapping[str, tuple[str, str]] = MappingProxyType(
-    {
-        "overhead line": (
-            "No overhead line was given; that does not mean there is none. Look.",
-            "Look up from every corner, and add what you see as a feature.",
-        ),
-        "buried service": (
-            "No buried pipe or cable was given; that does not mean there is none. Ask.",
-            "Ask the owners of services before a stake or a tine goes in.",
-        ),
-        "water": (
-            "No watercourse, pond or well was given; that does not mean there is none. Look.",
-            "Walk the edges, and add what you find as a feature.",
-        ),
-        "walkers": (
-            "No right of way was given; that does not mean there is none. Ask.",
-            "Ask the authority for rights of way, and add it as a feature.",
-        ),
-    }
-)
-"""What is said where no feature of a hazard was given, and what to do."""
+OF_WORK = frozenset([*GENERAL, CONSENT, *(kind.name for kind in KINDS.values() if kind.protected)])
+"""Hazard keys that a layout can bring and a bare field need not have."""
 
 SLOPE = Caution(
     key="slope",
@@ -147,12 +64,52 @@ def hazards(layout: Layout) -> tuple[Caution, ...]:
     Returns
     -------
     cautions : tuple of Caution
-        Hazards and warnings near features, then the hazards themselves, then what is absent.
+        Hazards and warnings near features, then the hazards themselves, then what the work
+        brings, then what is absent.
     """
+    plan = layout.plan
     near = [*wire_cautions(layout), *near_cautions(layout)]
-    found = [*near, *_present(layout), *_absent(layout), SLOPE]
-    given = layout.plan.acknowledged
-    return (*acknowledged(found, given), *_unmatched(found, given))
+    own = _of_field(layout.field, plan.consents)
+    found = [*near, *own, *right_cautions(layout), *general_cautions(layout)]
+    return (*acknowledged(found, plan.acknowledged), *_unmatched(found, plan.acknowledged))
+
+
+def field_hazards(
+    field: Field, given: Sequence[Acknowledged] = (), consents: Sequence[Consent] = ()
+) -> tuple[Caution, ...]:
+    """
+    Say every hazard that a field has before anything is laid out on it, and what was not given.
+
+    Parameters
+    ----------
+    field : Field
+        The field, with its features.
+    given : sequence of Acknowledged
+        Which hazards somebody looked at.
+    consents : sequence of Consent
+        What was asked of owners, and answered.
+
+    Returns
+    -------
+    cautions : tuple of Caution
+        The same sentences that a layout on the field has.
+    """
+    found = _of_field(field, consents)
+    # What only work on the field brings may be acknowledged already.
+    slips = [one for one in given if one.hazard not in OF_WORK]
+    return (*acknowledged(found, given), *_unmatched(found, slips))
+
+
+def _of_field(field: Field, consents: Sequence[Consent]) -> list[Caution]:
+    """Return what needs no layout."""
+    return [
+        *standing_cautions(field),
+        *_present(field),
+        *answer_cautions(field, consents),
+        *default_cautions(field),
+        *_absent(field),
+        SLOPE,
+    ]
 
 
 def acknowledged(cautions: Iterable[Caution], given: Sequence[Acknowledged]) -> list[Caution]:
@@ -191,7 +148,7 @@ def _unmatched(found: Sequence[Caution], given: Sequence[Acknowledged]) -> list[
         Caution(
             key="acknowledged-without-hazard",
             severity=WARNING,
-            sentence=f"The plan acknowledges {one.hazard!r}, and this layout has no such hazard.",
+            sentence=f"The plan acknowledges {one.hazard!r}, and there is no such hazard here.",
             remedy=near_names(one.hazard, known),
             source="The plan as written.",
         )
@@ -200,30 +157,30 @@ def _unmatched(found: Sequence[Caution], given: Sequence[Acknowledged]) -> list[
     ]
 
 
-def _present(layout: Layout) -> list[Caution]:
+def _present(field: Field) -> list[Caution]:
     """Return a hazard for each kind of feature that brings one, worst first."""
     groups: dict[tuple[str, str], list[Feature]] = defaultdict(list)
-    for feature in layout.field.features:
+    for feature in field.features:
         hazard = KINDS[feature.kind].hazard
         if hazard:
             groups[hazard, feature.kind].append(feature)
     order = list(HAZARDS)
     ordered = sorted(groups.items(), key=lambda group: order.index(group[0][0]))
-    return [_hazard(layout, hazard, features) for (hazard, _), features in ordered]
+    return [_hazard(field, hazard, features) for (hazard, _), features in ordered]
 
 
-def _hazard(layout: Layout, hazard: str, features: Sequence[Feature]) -> Caution:
+def _hazard(field: Field, hazard: str, features: Sequence[Feature]) -> Caution:
     """Return the hazard of some features of one kind."""
-    words, land = HAZARDS[hazard], layout.field.land
+    words, land = HAZARDS[hazard], field.land
     shapes = shapely.union_all([feature.geometry for feature in features])
     place = place_of(shapes, land)
     across = shapely.intersection(shapes, land)
     length = across.length if shapely.get_dimensions(across) == 1 else 0.0
     return Caution(
-        key=f"{features[0].kind}",
+        key=features[0].kind,
         severity=HAZARD,
         sentence=(
-            f"{_names(features)}, {place_words(layout.field, place)}{_extent(length)}. "
+            f"{_names(features)}, {place_words(field, place)}{_extent(length)}. "
             f"{words.can_happen} {_kept_words(features)}"
         ),
         remedy=f"{words.do} {words.decides}",
@@ -252,10 +209,12 @@ def _extent(length: float) -> str:
 
 def _kept_words(features: Sequence[Feature]) -> str:
     """Return what the plan keeps from it, told apart from what would be right."""
-    kept = {(f.keep_clear, f.measured_from) for f in features}
+    kept = {(f.keep_clear, f.measured_from, f.default_from) for f in features}
     if len(kept) > 1:
         return "The plan keeps a distance of its own from each."
-    (distances, start) = next(iter(kept))
+    (distances, start, default) = next(iter(kept))
+    if default:
+        return f"By default for {default}: {_distances(distances)}, measured from the {start}."
     return f"Entered in the plan: {_distances(distances)}, measured from the {start}."
 
 
@@ -267,9 +226,9 @@ def _distances(kept: KeepClear) -> str:
     return listed(parts)
 
 
-def _absent(layout: Layout) -> list[Caution]:
+def _absent(field: Field) -> list[Caution]:
     """Return what was not given."""
-    there = {KINDS[feature.kind].hazard for feature in layout.field.features}
+    there = {KINDS[feature.kind].hazard for feature in field.features}
     return [
         Caution(
             key=f"no {hazard} given",

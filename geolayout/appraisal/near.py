@@ -16,12 +16,13 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import HAZARD, WARNING, Caution
 from geolayout.appraisal.places import listed, place_of, place_words
-from geolayout.land.features import QUARTER_SEGMENTS, Feature, kept_clear
+from geolayout.land.features import QUARTER_SEGMENTS, Feature, edge, kept_clear
 from geolayout.land.kinds import KINDS
 from geolayout.layout.build import Layout
 from geolayout.plan.slack import EDGE_SLACK
 
-__all__ = ["WIRES", "ends_within", "headland_within", "near_cautions", "reach"]
+__all__ = ["WATER", "WIRES", "distance_from", "ends_within", "headland_within", "near_cautions"]
+__all__ += ["reach"]
 
 ARC_SAG = 1.0 - cos(pi / (4 * QUARTER_SEGMENTS))
 """How far an arc drawn in chords lies inside the true one, of its radius. [-]"""
@@ -43,9 +44,28 @@ Shapes = NDArray[np.object_]
 
 def reach(feature: Feature, distance: float) -> float:
     """Return how far a distance to keep reaches from the shape as drawn, half width added. [m]"""
-    from_edge = feature.measured_from in ("top of bank", "outer wire")
-    own = feature.half_width if KINDS[feature.kind].occupies else 0.0
-    return max(distance + (feature.half_width if from_edge else 0.0), own)
+    own = max(feature.half_width, feature.radius) if KINDS[feature.kind].occupies else 0.0
+    return max(distance + edge(feature), own)
+
+
+def distance_from(feature: Feature, geometries: Shapes) -> NDArray[np.float64]:
+    """
+    Return how far geometries lie from a feature, as it is measured.
+
+    Parameters
+    ----------
+    feature : Feature
+        In the frame.
+    geometries : ndarray of geometry, shape (n,)
+        In the frame. [m]
+
+    Returns
+    -------
+    distance : ndarray, shape (n,)
+        From the centre line, the bank, the wire or the drawn edge; 0 inside. [m]
+    """
+    drawn = np.asarray(shapely.distance(feature.geometry, geometries), dtype=np.float64)
+    return np.maximum(drawn - reach(feature, 0.0), 0.0)
 
 
 def near_cautions(layout: Layout) -> list[Caution]:
@@ -207,7 +227,7 @@ def ends_within(layout: Layout, zone: BaseGeometry) -> BaseGeometry:
     """Return the ends of passes inside a zone, of blocks without headland to turn on."""
     bare = [i for i, block in enumerate(layout.blocks) if block.headland.is_empty]
     passes = layout.passes
-    ends = passes.lines.xy.reshape(-1, 2, 2)[np.isin(passes.block, bare)].reshape(-1, 2)
+    ends = passes.lines.ends(np.flatnonzero(np.isin(passes.block, bare))).reshape(-1, 2)
     return shapely.intersection(shapely.multipoints(ends), zone)
 
 

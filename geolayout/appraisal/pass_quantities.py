@@ -95,11 +95,11 @@ def _worked_twice(layout: Layout, operation: int, block: int) -> float:
     turned = guides.turn(layout.blocks[block].crop_land)
     total = 0.0
     for i in mine:
-        s = guides.along(passes.lines.xy[2 * i : 2 * i + 2])
+        s = guides.along(passes.lines.ends(i))
         sides = [(passes.reach0[i], passes.t0[i]), (passes.t1[i], passes.reach1[i])]
         for low, high in sides:
             for a, b in _shared(fresh, float(low), float(high)):
-                total += shapely.clip_by_rect(turned, a, s.min(), b, s.max()).area
+                total += guides.area(shapely.clip_by_rect(turned, a, s.min(), b, s.max()))
     return total
 
 

@@ -18,7 +18,7 @@ from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.stand import Sowing
 from geolayout.plan.tracks import tracks_beside
 
-__all__ = ["row_fit_cautions", "rows_of_header"]
+__all__ = ["GUESS_LIMIT", "passes_adjoin", "row_fit_cautions", "rows_of_header"]
 
 SPACING_SHARE = 0.01
 """Of a row spacing: rows that miss their band by less fill it. [-]"""
@@ -123,7 +123,7 @@ def _guess_row(layout: Layout, index: int, operation: Operation, machine: Machin
     if machine.rows is None or machine.row_spacing is None:
         return []
     gap = machine.working_width - (machine.rows - 1) * machine.row_spacing
-    if abs(gap - machine.row_spacing) <= GUESS_LIMIT or not _adjoin(layout, index):
+    if abs(gap - machine.row_spacing) <= GUESS_LIMIT or not passes_adjoin(layout, index):
         return []
     return [
         Caution(
@@ -146,7 +146,7 @@ def _guess_row(layout: Layout, index: int, operation: Operation, machine: Machin
     ]
 
 
-def _adjoin(layout: Layout, operation: int) -> bool:
+def passes_adjoin(layout: Layout, operation: int) -> bool:
     """Whether any two passes of an operation lie side by side."""
     passes = layout.passes
     for b in range(len(layout.blocks)):

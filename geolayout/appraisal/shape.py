@@ -146,7 +146,7 @@ def _beyond(layout: Layout) -> list[Caution]:
         return []
     worst = int(out[np.argmax(passes.beyond_edge[out])])
     names = [layout.plan.operations[i].name for i in np.unique(passes.operation[out])]
-    x, y = passes.lines.xy[2 * worst : 2 * worst + 2].mean(axis=0).tolist()
+    x, y = passes.lines.ends(worst).mean(axis=0).tolist()
     most = float(passes.beyond_edge[worst])
     return [
         Caution(

@@ -176,7 +176,8 @@ def _gained(layout: Layout, meeting: _Meeting) -> float:
         return 0.0
     _, south, _, north = turned.bounds
     strip = shapely.clip_by_rect(turned, low, south - 1.0, high, north + 1.0)
-    return float(strip.area) if meeting.middle > meeting.edge else -float(strip.area)
+    area = block.guides.area(strip)
+    return area if meeting.middle > meeting.edge else -area
 
 
 def _stand_ground(layout: Layout) -> dict[str, float]:

@@ -147,7 +147,8 @@ def turning_cautions(layout: Layout) -> list[Caution]:
 
 def _headland(layout: Layout, block: int) -> float:
     """Return the width of a block's headland. [m]"""
-    own = layout.plan.blocks[block].headland if layout.plan.blocks else None
+    part_of = layout.blocks[block].part_of
+    own = next((one.headland for one in layout.plan.blocks if one.name == part_of), None)
     return layout.plan.headland_width(own or layout.plan.headland)
 
 

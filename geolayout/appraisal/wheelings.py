@@ -106,7 +106,7 @@ def _tracks(layout: Layout, block: int, operation: int, machine: Machine) -> _Tr
     """Return the tracks of an operation's passes, as long as the passes are."""
     passes = layout.passes
     mine = np.flatnonzero((passes.block == block) & (passes.operation == operation))
-    ends = passes.lines.xy.reshape(-1, 2, 2)[mine]
+    ends = passes.lines.ends(mine)
     s = layout.blocks[block].guides.to_turned(ends)[..., 1]
     centre = (passes.reach0[mine] + passes.reach1[mine]) / 2
     t = tracks_beside(centre, machine)

@@ -1,4 +1,6 @@
-"""Overhead lines: turning under them, trees that can come near them, gateways beside them."""
+"""Overhead lines: turning under them, and trees that can come near them."""
+
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -6,27 +8,23 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import HAZARD, Caution
-from geolayout.appraisal.near import WIRES, ends_within, headland_within, reach
-from geolayout.appraisal.places import place_of, place_words
+from geolayout.appraisal.near import WIRES, distance_from, ends_within, headland_within, reach
+from geolayout.appraisal.places import listed, place_of, place_words
+from geolayout.appraisal.standing import LINE_REACH
 from geolayout.land.features import Feature, kept_clear
 from geolayout.land.kinds import KINDS
 from geolayout.layout.build import Layout
 from geolayout.plan.pattern import BandTrees
 from geolayout.plan.slack import EDGE_SLACK
 
-__all__ = ["distance_from", "wire_cautions"]
+__all__ = ["wire_cautions"]
 
-GATE_REACH = 10.0
-"""Nothing is stacked, folded, tipped or lifted nearer to an overhead line than this. [m]"""
+UNKNOWN = "tree-height-not-given"
 
 TALLEST = 50.0
 """Trees farther from wires are not asked for their height. Our own choice, above any tree that
 is planted in rows. [m]"""
 
-GATE_SOURCE = (
-    "Welsh Farmer, Dangers of overhead power lines, restating HSE guidance (10 m beside the line); "
-    "the line's operator decides."
-)
 CLASH_SOURCE = "HSE (UK), Working safely near overhead electricity power lines, AIS8."
 
 Shapes = NDArray[np.object_]
@@ -34,7 +32,7 @@ Shapes = NDArray[np.object_]
 
 def wire_cautions(layout: Layout) -> list[Caution]:
     """
-    Say where turning, trees or gateways come near overhead lines and their poles.
+    Say where turning or trees come near overhead lines, their poles and their stay wires.
 
     Parameters
     ----------
@@ -48,36 +46,40 @@ def wire_cautions(layout: Layout) -> list[Caution]:
     """
     wires = [f for f in layout.field.features if KINDS[f.kind].hazard == WIRES]
     found: list[Caution] = []
+    unknown: list[tuple[Feature, Caution]] = []
     for feature in wires:
-        found += [*_turns(layout, feature), *_trees(layout, feature), *_gates(layout, feature)]
-    return found
+        found += _turns(layout, feature)
+        for caution in _trees(layout, feature):
+            if caution.key == UNKNOWN:
+                unknown.append((feature, caution))
+            else:
+                found.append(caution)
+    return [*found, *_told_once(unknown)]
 
 
-def distance_from(feature: Feature, geometries: Shapes) -> NDArray[np.float64]:
-    """
-    Return how far geometries lie from a feature, as it is measured.
+def _kept(feature: Feature) -> float:
+    """Return how far the plan keeps trees from wires. [m]"""
+    return max(feature.keep_clear.all, feature.keep_clear.trees)
 
-    Parameters
-    ----------
-    feature : Feature
-        In the frame.
-    geometries : ndarray of geometry, shape (n,)
-        In the frame. [m]
 
-    Returns
-    -------
-    distance : ndarray, shape (n,)
-        From the centre line, the bank, the wire or the drawn edge; 0 inside. [m]
-    """
-    drawn = np.asarray(shapely.distance(feature.geometry, geometries), dtype=np.float64)
-    return np.maximum(drawn - reach(feature, 0.0), 0.0)
+def _told_once(unknown: list[tuple[Feature, Caution]]) -> list[Caution]:
+    """Return one caution for a height that is missing beside several wires: the least room."""
+    if not unknown:
+        return []
+    first, worst = min(unknown, key=lambda one: (one[1].value or 0.0) - _kept(one[0]))
+    others = [f"the {feature.label}" for feature, _ in unknown if feature is not first]
+    if not others:
+        return [worst]
+    count = max(caution.count for _, caution in unknown)
+    more = f" It is missing beside {listed(others)} too."
+    return [replace(worst, sentence=worst.sentence + more, count=count)]
 
 
 def _turns(layout: Layout, feature: Feature) -> list[Caution]:
     """
     Return the caution of turning ground under wires, or within the distance kept from them.
 
-    Where the plan keeps no distance, passes without headland must not end within `GATE_REACH`: the
+    Where the plan keeps no distance, passes without headland must not end within `LINE_REACH`: the
     machine turns beyond their ends, nobody knows how far.
     """
     distance = feature.keep_clear.turning
@@ -87,7 +89,7 @@ def _turns(layout: Layout, feature: Feature) -> list[Caution]:
     if not headland.is_empty:
         size = (headland.area, "m2") if headland.area else (headland.length, "m")
         return [_turns_near(layout, feature, distance, headland, size)]
-    within = distance or GATE_REACH
+    within = distance or LINE_REACH
     ends = ends_within(layout, kept_clear(feature, within))
     if ends.is_empty:
         return []
@@ -152,7 +154,7 @@ def _trees(layout: Layout, feature: Feature) -> list[Caution]:
         return []
     distance = distance_from(feature, np.asarray(shapely.points(trees.xy), dtype=object))
     heights = _height_by_tree(layout)
-    kept = max(feature.keep_clear.all, feature.keep_clear.trees)
+    kept = _kept(feature)
     known = heights > 0.0
     near = np.flatnonzero(known & (distance < heights + kept - EDGE_SLACK))
     unknown = np.flatnonzero(~known & (distance < TALLEST + kept))
@@ -168,7 +170,7 @@ def _trees(layout: Layout, feature: Feature) -> list[Caution]:
 
 def _reaches(feature: Feature) -> str:
     """Return what fallen trees must not do, in the words of the distance kept."""
-    kept = max(feature.keep_clear.all, feature.keep_clear.trees)
+    kept = _kept(feature)
     return (
         f"come within {kept:g} m of the {feature.label}" if kept else f"reach the {feature.label}"
     )
@@ -200,7 +202,7 @@ def _can_fall(
         ),
         source=CLASH_SOURCE,
         value=float(distance[worst]),
-        threshold=float(height + max(feature.keep_clear.all, feature.keep_clear.trees)),
+        threshold=float(height + _kept(feature)),
         unit="m",
         place=(x, y),
         count=count,
@@ -214,10 +216,10 @@ def _of_unknown_height(
     """Return the caution of trees near wires whose grown height nobody gave."""
     (worst, count), trees = worst_of, layout.trees
     x, y = trees.xy[worst].tolist()
-    kept = max(feature.keep_clear.all, feature.keep_clear.trees)
+    kept = _kept(feature)
     room = max(float(distance[worst]) - kept, 0.0)
     return Caution(
-        key="tree-height-not-given",
+        key=UNKNOWN,
         code="W30",
         severity=HAZARD,
         sentence=(
@@ -237,37 +239,3 @@ def _of_unknown_height(
         count=count,
         hazard=WIRES,
     )
-
-
-def _gates(layout: Layout, feature: Feature) -> list[Caution]:
-    """Return the cautions of gateways near wires, where machines are folded and loads stand."""
-    within = max(GATE_REACH, feature.keep_clear.turning, feature.keep_clear.all)
-    found = []
-    for gate in layout.field.features:
-        away = float(distance_from(feature, np.array([gate.geometry], dtype=object))[0])
-        if gate.kind != "gateway" or away >= within:
-            continue
-        place = place_of(gate.geometry, layout.field.land)
-        found.append(
-            Caution(
-                key="gateway-near-wires",
-                code="W30",
-                severity=HAZARD,
-                sentence=(
-                    f"The {gate.label} lies {away:.1f} m from the {feature.label}, "
-                    f"{place_words(layout.field, place)}: machines that are folded or unfolded, "
-                    "filled or tipped there can reach it."
-                ),
-                remedy=(
-                    "Fold, fill and tip away from it, and put a sign at the gate; the line's "
-                    "operator tells the height and the distance."
-                ),
-                source=GATE_SOURCE,
-                value=away,
-                threshold=within,
-                unit="m",
-                place=place,
-                hazard=WIRES,
-            )
-        )
-    return found

@@ -15,6 +15,19 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from geolayout.apps.check import check
+from geolayout.apps.completion import completion
+from geolayout.apps.lines import line
+from geolayout.apps.options import (
+    Measure,
+    layer_names,
+    near_words,
+    plan_units,
+    plan_units_option,
+    practice_names,
+)
+from geolayout.apps.quick import alleys, rows, strips
+from geolayout.apps.refusals import INTERRUPTED, NOT_ACKNOWLEDGED, TERMINATED, refusing
 from geolayout.errors import FileError, GeolayoutError, PlanError
 
 if TYPE_CHECKING:
@@ -24,13 +37,24 @@ if TYPE_CHECKING:
 
 __all__ = ["cli", "main"]
 
-REFUSED, NOT_ACKNOWLEDGED, INTERRUPTED, TERMINATED = 2, 3, 130, 143
+_LAY = """\b
+Examples:
+  geolayout lay home.toml --out home_2027
+  geolayout lay home.toml --out home_2028 --season 2028
+  geolayout lay home.toml --out home_2027 --replace --keep-lines --strict
+"""
 
+_SECTION = """\b
+Examples:
+  geolayout section home.toml
+  geolayout section home.toml --span 60 --picture section.svg
+"""
 
-class _Refusal(click.ClickException):
-    """A mistake of the user's, said in one line."""
-
-    exit_code = REFUSED
+_START = """\b
+Examples:
+  geolayout start home.gpkg --practice alleys --out home.toml
+  geolayout start farm.gpkg --layer fields --id 7 --practice strips
+"""
 
 
 class _Door(click.Group):
@@ -39,9 +63,8 @@ class _Door(click.Group):
     def invoke(self, ctx: click.Context) -> object:
         """Run the command that was asked for."""
         try:
-            return super().invoke(ctx)
-        except GeolayoutError as error:
-            raise _Refusal(" ".join(str(error).split())) from None
+            with refusing():
+                return super().invoke(ctx)
         except KeyboardInterrupt:
             click.echo("Stopped. A folder is written whole or not at all.", err=True)
             ctx.exit(INTERRUPTED)
@@ -70,7 +93,7 @@ def cli() -> None:
     """Plan mixed crops and tree rows on one field, and hand the plan to the machines."""
 
 
-@cli.command()
+@cli.command(epilog=_LAY)
 @click.argument("plan", type=click.Path(path_type=Path))
 @click.option(
     "--out", "folder", required=True, type=click.Path(path_type=Path), help="Folder to write."
@@ -80,6 +103,7 @@ def cli() -> None:
 @click.option("--keep-lines", is_flag=True, help="Keep the lines of the folder written before.")
 @click.option("--strict", is_flag=True, help="Exit with 3 where a hazard is not acknowledged.")
 @click.option("--accept", multiple=True, metavar="KEY", help="Accept an odd figure by its key.")
+@plan_units_option
 @click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
 def lay(  # noqa: PLR0913  (one parameter an option)
     *,
@@ -90,6 +114,7 @@ def lay(  # noqa: PLR0913  (one parameter an option)
     keep_lines: bool,
     strict: bool,
     accept: tuple[str, ...],
+    units: str | None,
     in_json: bool,
 ) -> None:
     """Lay PLAN out on its field and write a folder with maps, files and figures."""
@@ -99,6 +124,7 @@ def lay(  # noqa: PLR0913  (one parameter an option)
     with progress() as say:
         say("Reading the plan and the field")
         job = jobs.read(plan)
+        shown = plan_units(units, job.plan)
         if replace or keep_lines:
             job = _beside_earlier(job, folder, keep=keep_lines)
         say("Laying out")
@@ -108,14 +134,14 @@ def lay(  # noqa: PLR0913  (one parameter an option)
         say(f"Writing {folder}")
         from geolayout.jobs.writing import write  # noqa: PLC0415
 
-        write(job, layout, folder, replace=replace, told=told)
+        write(job, layout, folder, replace=replace, told=told, units=shown)
     if in_json:
         summary = as_json.loads((folder / "summary.json").read_bytes())
         click.echo(as_json.dumps({"folder": str(folder), **summary}, ensure_ascii=False))
     else:
         from geolayout.apps.report import report  # noqa: PLC0415
 
-        show_parts(report(job.plan, layout, told))
+        show_parts(report(job.plan, layout, told, shown))
         click.echo(f"Written to {folder}")
     _end_strictly(len(told.open_hazards) if strict else 0)
 
@@ -140,8 +166,8 @@ def _beside_earlier(job: "Job", folder: Path, *, keep: bool) -> "Job":
         job = keep_lines(job, earlier)
     elif said:
         said = (*said, f"Pass --keep-lines to keep those of {folder}.")
-    for line in said:
-        click.echo(line, err=True)
+    for sentence in said:
+        click.echo(sentence, err=True)
     return job
 
 
@@ -153,22 +179,24 @@ def _end_strictly(unseen: int) -> None:
         click.get_current_context().exit(NOT_ACKNOWLEDGED)
 
 
-@cli.command()
+@cli.command(epilog=_SECTION)
 @click.argument("plan", type=click.Path(path_type=Path))
-@click.option("--span", type=float, metavar="M", help="Width of land to show, without a field.")
+@click.option("--span", type=Measure(), help="Width of land to show, without a field.")
 @click.option("--season", type=int, help="Harvest year to show; the first if not said.")
 @click.option("--block", metavar="NAME", help="Show one block only.")
 @click.option(
     "--picture", type=click.Path(path_type=Path), help="Write a picture too (.svg or .png)."
 )
+@plan_units_option
 @click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
-def section(
+def section(  # noqa: PLR0913  (one parameter an option)
     *,
     plan: Path,
     span: float | None,
     season: int | None,
     block: str | None,
     picture: Path | None,
+    units: str | None,
     in_json: bool,
 ) -> None:
     """Draw the cross-section of PLAN: on its field, or one repeat where there is none."""
@@ -183,7 +211,7 @@ def section(
         sections = [profile_dict(named) for named in profiles]
         click.echo(as_json.dumps({"plan": str(plan), "sections": sections}, ensure_ascii=False))
     else:
-        _show_sections(profiles)
+        _show_sections(profiles, units)
 
 
 def _profiles(path: Path, span: float | None, season: int | None) -> "list[NamedProfile]":
@@ -211,17 +239,18 @@ def _laid(path: Path, season: int | None) -> "Layout":
         return jobs.lay(jobs.read(path), season)
 
 
-def _show_sections(profiles: "list[NamedProfile]") -> None:
+def _show_sections(profiles: "list[NamedProfile]", units: str | None) -> None:
     """Print drawings and words."""
-    from geolayout.apps.show import drawing, show_lines  # noqa: PLC0415
+    from geolayout.apps.show import drawing, show_lines, terminal_width  # noqa: PLC0415
     from geolayout.plan.sketch import plain_ascii, section_drawing, section_words  # noqa: PLC0415
 
     for named in profiles:
         what = f"Block {named.block}, pattern" if named.block else "Pattern"
         click.echo(f"{what} {named.profile.pattern.name}\n")
-        text = section_drawing(named.profile)
+        shown = plan_units(units, named.profile.plan)
+        text = section_drawing(named.profile, columns=terminal_width(), units=shown)
         click.echo(drawing(text, plain_ascii))
-        lines = [*section_words(named.profile), *named.notes]
+        lines = [*section_words(named.profile, shown), *named.notes]
         click.echo()
         show_lines([drawing(line, plain_ascii) for line in lines])
         click.echo()
@@ -241,12 +270,18 @@ def _write_picture(profiles: "list[NamedProfile]", path: Path) -> None:
     click.echo(f"Written to {path}", err=True)
 
 
-@cli.command()
+@cli.command(epilog=_START)
 @click.argument("field", type=click.Path(path_type=Path))
-@click.option("--practice", required=True, metavar="NAME", help="What is to be grown, see below.")
+@click.option(
+    "--practice",
+    required=True,
+    metavar="NAME",
+    shell_complete=near_words(practice_names),
+    help="What is to be grown, one of the above.",
+)
 @click.option("--out", type=click.Path(path_type=Path), help="Plan file to write.")
 @click.option("--name", help="What people call the field.")
-@click.option("--layer", help="Layer of the file.")
+@click.option("--layer", shell_complete=layer_names, help="Layer of the file.")
 @click.option("--id", "field_id", help="Field in the file, by its id or name.")
 @click.option("--crs", help="Coordinate system of a file that states none, such as EPSG:25832.")
 def start(  # noqa: PLR0913  (one parameter an option)
@@ -278,6 +313,11 @@ def start(  # noqa: PLR0913  (one parameter an option)
     else:
         jobs.write_plan(out, text)
         click.echo(f"Written to {out}", err=True)
+
+
+for _command in (alleys, check, completion, rows, strips):
+    cli.add_command(_command)
+cli.add_command(line)
 
 
 if __name__ == "__main__":

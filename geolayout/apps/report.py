@@ -4,21 +4,25 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, NOTE, Caution
+from geolayout.appraisal.conventions import row_way
 from geolayout.appraisal.quantities import BandArea, Figures
+from geolayout.appraisal.rights import consent_words
 from geolayout.apps.show import Part
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
 from geolayout.layout.edges import describe_runs
+from geolayout.layout.norths import grid_bearing
 from geolayout.plan.plan import Plan
+from geolayout.plan.units import METRIC, Units
 
-__all__ = ["report"]
+__all__ = ["hazard_lines", "other_lines", "report"]
 
 MOST_HAZARDS = 5
 """Hazards told at once, worst first: more are not read. [-]"""
 
 
-def report(plan: Plan, layout: Layout, told: Told) -> list[Part]:
+def report(plan: Plan, layout: Layout, told: Told, units: Units = METRIC) -> list[Part]:
     """
     Return a layout as parts to show.
 
@@ -30,30 +34,46 @@ def report(plan: Plan, layout: Layout, told: Told) -> list[Part]:
         The layout.
     told : Told
         What it means.
+    units : Units
+        Units of the figures; sentences of cautions stay in metres.
     """
     figures = told.figures
-    others = [caution for caution in told.cautions if caution.severity != HAZARD]
     return [
-        Part("HAZARDS: look before going out", tuple(_hazards(told.cautions)), style="red"),
-        _field(layout, figures),
-        Part("Headland", tuple(_edges(layout))),
-        _ground(figures),
-        _bands(figures.bands),
+        Part("HAZARDS: look before going out", tuple(hazard_lines(told.cautions)), style="red"),
+        _field(layout, figures, units),
+        Part("Headland", tuple(_edges(layout, units))),
+        _ground(figures, units),
+        _bands(figures.bands, units),
         Part("Order of the plots", tuple(trial_words(plan))),
-        _rows(figures),
-        _trees(figures),
-        _passes(figures),
-        Part("Warnings and notes", tuple(map(_told, others))),
+        _rows(figures, units),
+        _trees(figures, units),
+        _passes(figures, units),
+        Part("Consents", consent_words(layout.plan)),
+        Part("Warnings and notes", tuple(other_lines(told.cautions))),
         Part("What gave way", tuple(given.what for given in layout.gave_way)),
         Part("The boundary as read", tuple(found.sentence for found in layout.field.findings)),
     ]
 
 
-def _hazards(cautions: Sequence[Caution]) -> list[str]:
-    """Say the worst hazards, and how many more there are."""
+def hazard_lines(cautions: Sequence[Caution], rest: str = "summary.txt holds them") -> list[str]:
+    """
+    Say the worst hazards, and how many more there are.
+
+    Parameters
+    ----------
+    cautions : sequence of Caution
+        Worst first; those that are no hazards are passed over.
+    rest : str
+        Where the others are told, as a clause.
+    """
     hazards = [_told(caution) for caution in cautions if caution.severity == HAZARD]
     more = len(hazards) - MOST_HAZARDS
-    return [*hazards[:MOST_HAZARDS], *([f"{more} more are in summary.txt."] if more > 0 else [])]
+    return [*hazards[:MOST_HAZARDS], *([f"{more} more: {rest}."] if more > 0 else [])]
+
+
+def other_lines(cautions: Sequence[Caution]) -> list[str]:
+    """Say warnings and notes, in the order they come."""
+    return [_told(caution) for caution in cautions if caution.severity != HAZARD]
 
 
 def _told(caution: Caution) -> str:
@@ -64,56 +84,59 @@ def _told(caution: Caution) -> str:
     return f"{note}{caution.sentence} {caution.remedy}{looked}"
 
 
-def _field(layout: Layout, figures: Figures) -> Part:
+def _field(layout: Layout, figures: Figures, units: Units) -> Part:
     """Say which field and season it is, how large, and which way the rows run."""
     season = f", harvest {layout.season.year}" if layout.season is not None else ""
-    lines = [f"{figures.field.record_m2 / 1e4:.3f} ha, measured on the ellipsoid."]
-    shapes = layout.plan.blocks or (None,)
-    for block, shape in zip(layout.blocks, shapes, strict=True):
-        guide = layout.plan.guide_of(shape)
+    lines = [f"{units.ground.said(figures.field.record_m2)}, measured on the ellipsoid."]
+    for block in layout.blocks:
+        guide = block.guide
         where = f"{block.name}: rows" if block.name else "Rows"
         counted = f", bands counted from the {guide.from_}" if guide.from_ else ""
-        lines.append(f"{where} along {guide.bearing:.2f} degrees from true north{counted}.")
+        lines.append(f"{where} along {row_way(layout, block)}{counted}.")
+        if guide.anchor is not None and (by_grid := grid_bearing(guide, guide.anchor)) is not None:
+            lines.append(f"By the north of the grid {guide.grid} that is {by_grid:.2f} degrees.")
     return Part(f"{layout.field.name}{season}", tuple(lines))
 
 
-def _edges(layout: Layout) -> list[str]:
+def _edges(layout: Layout, units: Units) -> list[str]:
     """Say which edges were taken as ends, or that the headland goes all round."""
     lines = []
     for block in layout.blocks:
         where = f"{block.name}: " if block.name else ""
-        runs = describe_runs(block.ends)
+        runs = describe_runs(block.ends, units.length)
         if not runs and not block.headland.is_empty:
             runs = ["all round"]
         lines += [f"{where}{run}." for run in runs]
     return lines
 
 
-def _ground(figures: Figures) -> Part:
-    """Return hectares by kind of ground."""
+def _ground(figures: Figures, units: Units) -> Part:
+    """Return areas by kind of ground."""
     rows = [
-        (kind.kind, f"{kind.area_m2 / 1e4:.3f}", f"{kind.percent_of_field:.1f}")
+        (kind.kind, units.ground.figure(kind.area_m2), f"{kind.percent_of_field:.1f}")
         for kind in figures.kinds
         if kind.area_m2 > 0
     ]
     reasons = tuple(
-        f"Left over: {part.area_m2:.0f} m2, {part.reason}." for part in figures.left_over
+        f"Left over: {units.patch.said(part.area_m2)}, {part.reason}." for part in figures.left_over
     )
-    return Part("Ground", reasons, ("kind", "ha", "% of field"), tuple(rows))
+    return Part("Ground", reasons, ("kind", units.ground.word, "% of field"), tuple(rows))
 
 
-def _bands(bands: Sequence[BandArea]) -> Part:
+def _bands(bands: Sequence[BandArea], units: Units) -> Part:
     """Return bands of one name, stand and width in one row."""
     groups: dict[tuple[str, ...], list[BandArea]] = defaultdict(list)
     for band in bands:
-        groups[band.block, band.band, band.stand or "bare", f"{band.width_m:.2f}"].append(band)
-    head: tuple[str, ...] = ("block", "band", "grows", "width m", "bands", "numbers", "ha")
+        width = units.width.figure(band.width_m)
+        groups[band.block, band.band, band.stand or "bare", width].append(band)
+    wide, area = f"width {units.width.word}", units.ground.word
+    head: tuple[str, ...] = ("block", "band", "grows", wide, "bands", "numbers", area)
     rows: list[tuple[str, ...]] = [
         (
             *key,
             str(len(members)),
             _numbers([band.number for band in members]),
-            f"{sum(band.area_m2 for band in members) / 1e4:.3f}",
+            units.ground.figure(sum(band.area_m2 for band in members)),
         )
         for key, members in groups.items()
     ]
@@ -136,17 +159,18 @@ def _numbers(numbers: Sequence[int]) -> str:
     return f"{numbers[0]}, {numbers[1]} ... {numbers[-1]}"
 
 
-def _rows(figures: Figures) -> Part:
+def _rows(figures: Figures, units: Units) -> Part:
     """Return rows by crop."""
-    head = ("crop", "rows", "pieces", "km", "shortest m", "longest m")
+    far, long = units.distance, units.length
+    head = ("crop", "rows", "pieces", far.word, f"shortest {long.word}", f"longest {long.word}")
     rows = [
         (
             row.crop or "all",
             str(row.rows),
             str(row.pieces),
-            f"{row.length_m / 1000:.2f}",
-            f"{row.shortest_m:.1f}",
-            f"{row.longest_m:.1f}",
+            far.figure(row.length_m),
+            long.figure(row.shortest_m),
+            long.figure(row.longest_m),
         )
         for row in figures.rows
         if row.rows
@@ -154,30 +178,36 @@ def _rows(figures: Figures) -> Part:
     return Part("Rows", (), head, tuple(rows))
 
 
-def _trees(figures: Figures) -> Part:
+def _trees(figures: Figures, units: Units) -> Part:
     """Say how many trees there are."""
     trees = figures.trees
     if not trees.trees:
         return Part("Trees")
-    share = 100 * trees.tree_band_share_of_field
+    share, rate = 100 * trees.tree_band_share_of_field, units.count_rate
     lines = (
         f"{trees.trees} trees in {trees.rows} rows, counted where they stand.",
-        f"{trees.trees_per_ha_of_field:.1f} a hectare of the whole field.",
+        f"{rate.figure(trees.trees_per_ha_of_field)} trees{rate.word} of the whole field.",
         f"Their bands take {share:.1f} % of it.",
     )
     return Part("Trees", lines)
 
 
-def _passes(figures: Figures) -> Part:
+def _passes(figures: Figures, units: Units) -> Part:
     """Return passes by operation."""
-    head = ("operation", "machine", "width m", "passes", "km at work")
+    head = (
+        "operation",
+        "machine",
+        f"width {units.width.word}",
+        "passes",
+        f"{units.distance.word} at work",
+    )
     rows = [
         (
             one.operation,
             one.machine,
-            f"{one.working_width_m:g}",
+            units.width.short(one.working_width_m),
             str(one.passes),
-            f"{one.length_m / 1000:.2f}",
+            units.distance.figure(one.length_m),
         )
         for one in figures.operations
     ]

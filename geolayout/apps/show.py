@@ -1,24 +1,35 @@
 """Showing results on a terminal, plainly in a pipe, and progress beside them."""
 
+import os
 import shutil
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 import click
 
-__all__ = ["Part", "drawing", "progress", "show_lines", "show_parts"]
+if TYPE_CHECKING:
+    from rich.table import Table
+
+__all__ = ["Part", "drawing", "progress", "show_lines", "show_parts", "terminal_width"]
 
 COLUMNS = 80
 """Letters to a line where no terminal says otherwise. [columns]"""
+
+BETWEEN = 3
+"""Letters that a ruled table needs for a column beside its words. [columns]"""
+
+PLAIN_TERMINALS = ("dumb", "linux")
+"""Terminals whose letters do not reach beyond the plain ones, whatever their encoding says."""
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
     """
-    One part of what is shown: a title over lines, or over a table.
+    One part of what is shown: a title over lines, a drawing or a table.
 
     Attributes
     ----------
@@ -32,6 +43,8 @@ class Part:
         Its rows; columns after the first that hold only figures stand to the right.
     style : str
         How its lines look on a terminal.
+    drawing : tuple of str
+        Lines of a drawing, shown letter by letter.
     """
 
     title: str
@@ -39,24 +52,25 @@ class Part:
     head: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
     style: str = ""
+    drawing: tuple[str, ...] = ()
 
 
 def show_parts(parts: Sequence[Part]) -> None:
     """Print parts: tables and colours on a terminal, plain text in a pipe."""
-    filled = [part for part in parts if part.lines or part.rows]
+    filled = [part for part in parts if part.lines or part.rows or part.drawing]
     if sys.stdout.isatty():
         _show_rich(filled)
         return
     for part in filled:
         click.echo(part.title)
-        for line in [*_indented(part.lines), *_columns(part)]:
+        for line in [*_indented(part.lines), *_drawn(part), *_columns(part)]:
             click.echo(line)
         click.echo()
 
 
 def show_lines(lines: Sequence[str]) -> None:
     """Print lines, wrapped to the terminal's width on one."""
-    width = _width()
+    width = terminal_width()
     for line in lines:
         indent = line[: len(line) - len(line.lstrip())]
         for text in wrap(line, width, subsequent_indent=f"{indent}  ") or [""]:
@@ -65,6 +79,8 @@ def show_lines(lines: Sequence[str]) -> None:
 
 def drawing(text: str, plain: Callable[[str], str]) -> str:
     """Return a drawing as the output can show it: in plain letters where it must."""
+    if sys.stdout.isatty() and os.environ.get("TERM") in PLAIN_TERMINALS:
+        return plain(text)
     try:
         text.encode(sys.stdout.encoding or "ascii")
     except (UnicodeEncodeError, LookupError):
@@ -84,7 +100,7 @@ def progress() -> Iterator[Callable[[str], None]]:
         yield status.update
 
 
-def _width() -> int:
+def terminal_width() -> int:
     """Return the letters to a line: the terminal's, up to 100."""
     if not sys.stdout.isatty():
         return COLUMNS
@@ -97,7 +113,47 @@ def _indented(lines: Sequence[str]) -> list[str]:
         text
         for line in lines
         for text in wrap(
-            line, _width(), initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False
+            line,
+            terminal_width(),
+            initial_indent="  ",
+            subsequent_indent="    ",
+            break_on_hyphens=False,
+        )
+    ]
+
+
+def _drawn(part: Part) -> list[str]:
+    """Return a drawing under its part's title."""
+    return [f"  {line}" for line in part.drawing]
+
+
+def _widths(part: Part) -> list[int]:
+    """Return how many letters each column of a table needs."""
+    return [max(len(row[k]) for row in [part.head, *part.rows]) for k in range(len(part.head))]
+
+
+def _folded(part: Part) -> list[str]:
+    """
+    Return a table that is wider than the terminal as a few lines a row.
+
+    The first cell stands alone, the others follow with the names of their columns.
+    """
+    return [
+        text
+        for row in part.rows
+        for text in (
+            f"  {row[0]}",
+            *wrap(
+                ", ".join(
+                    f"{name}: {cell}"
+                    for name, cell in zip(part.head[1:], row[1:], strict=True)
+                    if cell
+                ),
+                terminal_width(),
+                initial_indent="    ",
+                subsequent_indent="    ",
+                break_on_hyphens=False,
+            ),
         )
     ]
 
@@ -107,7 +163,7 @@ def _columns(part: Part) -> list[str]:
     if not part.rows:
         return []
     table = [part.head, *part.rows]
-    widths = [max(len(row[k]) for row in table) for k in range(len(part.head))]
+    widths = _widths(part)
     right = _figures(part)
     return [
         "  "
@@ -130,19 +186,31 @@ def _figures(part: Part) -> list[bool]:
 def _show_rich(parts: Sequence[Part]) -> None:
     """Print parts on a terminal."""
     from rich.console import Console  # noqa: PLC0415  (start-up time)
-    from rich.table import Table  # noqa: PLC0415
     from rich.text import Text  # noqa: PLC0415
 
-    console = Console(width=_width(), highlight=False)
+    console = Console(width=terminal_width(), highlight=False)
     for part in parts:
         console.print(Text(part.title, style=f"bold {part.style}".strip()))
         for line in _indented(part.lines):
             console.print(Text(line, style=part.style))
-        if part.rows:
-            table = Table(show_edge=False, pad_edge=True, header_style="dim")
-            for name, figure in zip(part.head, _figures(part), strict=True):
-                table.add_column(name, justify="right" if figure else "left")
-            for row in part.rows:
-                table.add_row(*(Text(text) for text in row))
-            console.print(table)
+        for line in _drawn(part):
+            console.print(Text(line), no_wrap=True)
+        if part.rows and sum(_widths(part)) + BETWEEN * len(part.head) > terminal_width():
+            for line in _folded(part):
+                console.print(Text(line), no_wrap=True)
+        elif part.rows:
+            console.print(_ruled(part))
         console.print()
+
+
+def _ruled(part: Part) -> "Table":
+    """Return a table with rules between its columns."""
+    from rich.table import Table  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    table = Table(show_edge=False, pad_edge=True, header_style="dim")
+    for name, figure in zip(part.head, _figures(part), strict=True):
+        table.add_column(name, justify="right" if figure else "left", no_wrap=True)
+    for row in part.rows:
+        table.add_row(*(Text(text) for text in row))
+    return table

@@ -15,6 +15,7 @@ from geolayout.handover.folder import SUMMARY, files_in
 from geolayout.handover.picture import write_map
 from geolayout.handover.planfile import plan_toml, portable
 from geolayout.handover.prescription import write_guidance, write_prescriptions
+from geolayout.handover.reference import REFERENCE_FILE, reference_text
 from geolayout.handover.summary import summary_dict, summary_text
 from geolayout.handover.tables import (
     edges_table,
@@ -28,6 +29,7 @@ from geolayout.handover.tables import (
 from geolayout.handover.vector import AREA_DECIMALS, LINE_DECIMALS, write_geojson
 from geolayout.layout.build import Layout
 from geolayout.layout.drawn import Drawn
+from geolayout.plan.units import METRIC, Units
 
 __all__ = ["PLAN_FILE", "RESOLVED_FILE", "Parcel", "write_contents"]
 
@@ -57,6 +59,8 @@ class Parcel:
         What was measured.
     cautions : tuple of Caution
         What to know before going out.
+    units : Units
+        Units of the figures in words; all other files are metric.
     """
 
     name: str
@@ -65,6 +69,7 @@ class Parcel:
     drawn: Drawn
     figures: Figures
     cautions: tuple[Caution, ...]
+    units: Units = METRIC
 
 
 def write_contents(folder: Path, parcel: Parcel) -> list[str]:
@@ -92,7 +97,7 @@ def write_contents(folder: Path, parcel: Parcel) -> list[str]:
             inner.rmdir()
     write_map(parcel.layout, parcel.cautions, folder / "map.png")
     told = (parcel.figures, parcel.cautions)
-    text = summary_text(parcel.name, parcel.layout, *told)
+    text = summary_text(parcel.name, parcel.layout, *told, parcel.units)
     (folder / "summary.txt").write_bytes(text.encode())
     files = sorted([*files_in(folder), SUMMARY])
     summary = summary_dict(parcel.name, parcel.layout, *told, files)
@@ -111,7 +116,7 @@ def _write_plans(folder: Path, parcel: Parcel) -> None:
 
 
 def _write_layers(folder: Path, layout: Layout) -> None:
-    """Write ground, headland and its edges, rows, trees and passes as GeoJSON."""
+    """Write ground, headland and its edges, rows, trees, passes and lines as GeoJSON."""
     layers = (
         ("ground", ground_table(layout), AREA_DECIMALS),
         ("headland", headland_table(layout), AREA_DECIMALS),
@@ -123,3 +128,4 @@ def _write_layers(folder: Path, layout: Layout) -> None:
     for name, table, decimals in layers:
         drawn = on_wgs84(table, layout.field.frame)
         write_geojson(drawn, folder / f"{name}.geojson", decimals)
+    (folder / REFERENCE_FILE).write_bytes(reference_text(layout).encode())

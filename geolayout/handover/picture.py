@@ -1,12 +1,11 @@
 """
 The map: one A4 sheet at a true round scale that can be read in black and white.
 
-A millimetre on the sheet is a millimetre on the paper, and the map's scale is that of its bar.
 North on the sheet is grid north of the field's own frame, which is true north at its centre.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from functools import partial
 from io import BytesIO
 from math import ceil
 from pathlib import Path
@@ -19,24 +18,26 @@ from matplotlib.collections import PathCollection
 from matplotlib.figure import Figure
 from matplotlib.path import Path as Outline
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import HAZARD, Caution
-from geolayout.handover.legend import HAZARD_LETTERS, MOST_HAZARDS, Legend, Sheet, draw_legend
+from geolayout.handover.legend import Legend, draw_legend
 from geolayout.handover.looks import MM, Look, ground_looks, legend_key, steady_style
-from geolayout.land.kinds import KINDS
+from geolayout.handover.marks import (
+    MOST_HAZARDS,
+    Place,
+    as_place,
+    draw_features,
+    draw_hazards,
+    outline,
+    scrap,
+)
+from geolayout.handover.paper import View
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.scan import scan
 from geolayout.plan.section import Cut
 
-__all__ = ["SCALES", "map_png", "write_map"]
-
-SCALES = (
-    *(200, 250, 300, 400, 500, 600, 750, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000),
-    *(6000, 7500, 10_000, 12_500, 15_000, 20_000, 25_000, 30_000, 40_000, 50_000),
-)
-"""Scales that people can use a ruler with, 1 : N."""
+__all__ = ["map_png", "write_map"]
 
 DOTS = 200
 """Dots an inch of the picture."""
@@ -48,25 +49,6 @@ LETTER = 2.0
 """Height that one line of small letters needs, on paper. [mm]"""
 
 Points = NDArray[np.float64]
-Place = tuple[float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class _View:
-    """Which part of the frame the map shows, and how."""
-
-    sheet: Sheet
-    scale: int
-    west: float
-    south: float
-
-    def metres(self, mm: float) -> float:
-        """Return what a length on paper is on the ground. [m]"""
-        return mm / 1000 * self.scale
-
-    def millimetres(self, m: float) -> float:
-        """Return what a length on the ground is on paper. [mm]"""
-        return m * 1000 / self.scale
 
 
 def write_map(layout: Layout, cautions: Sequence[Caution], path: Path) -> None:
@@ -88,40 +70,27 @@ def write_map(layout: Layout, cautions: Sequence[Caution], path: Path) -> None:
 def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
     """Return the bytes of the map; see `write_map`."""
     with steady_style():
-        view = _view_of(layout)
+        view = View.fitting(partial(_extent, layout))
         figure = Figure(figsize=(view.sheet.width * MM, view.sheet.height * MM), dpi=DOTS)
         FigureCanvasAgg(figure)
-        axes = _map_axes(figure, view)
+        axes = view.axes(figure)
         hazards = [caution for caution in cautions if caution.severity == HAZARD]
         _draw_ground(axes, layout)
-        _draw_features(axes, layout)
+        draw_features(axes, layout.field)
         _draw_trees(axes, layout, view)
         for block in layout.blocks:
             _draw_ends(axes, block)
             _draw_chain(axes, block, view)
             _draw_anchor(axes, block)
             _draw_band_labels(axes, layout, block, view)
-        _draw_hazards(axes, hazards[:MOST_HAZARDS])
+        draw_hazards(axes, hazards[:MOST_HAZARDS])
         draw_legend(figure, view.sheet, Legend(layout, tuple(hazards), view.scale))
         out = BytesIO()
         figure.savefig(out, format="png", dpi=DOTS, metadata={"Software": None})
     return out.getvalue()
 
 
-def _view_of(layout: Layout) -> _View:
-    """Choose the way up and the scale at which the map is largest."""
-    for scale in SCALES:
-        for sheet in (Sheet.landscape(), Sheet.portrait()):
-            view = _View(sheet, scale, 0.0, 0.0)
-            west, south, east, north = _extent(layout, view)
-            _, _, width, height = sheet.map_box
-            if view.millimetres(east - west) <= width and view.millimetres(north - south) <= height:
-                spare = view.metres(width) - (east - west), view.metres(height) - (north - south)
-                return _View(sheet, scale, west - spare[0] / 2, south - spare[1] / 2)
-    return _View(Sheet.landscape(), SCALES[-1], *shapely.bounds(layout.field.land)[:2].tolist())
-
-
-def _extent(layout: Layout, view: _View) -> tuple[float, float, float, float]:
+def _extent(layout: Layout, view: View) -> tuple[float, float, float, float]:
     """Return what the map must show: the land, and the dimensions beside each block. [m]"""
     room = shapely.points([_chain_point(block, view, CHAIN_TEXT) for block in _sections(layout)])
     shown = shapely.union_all([layout.field.land, *room.ravel()])
@@ -135,32 +104,12 @@ def _sections(layout: Layout) -> list[Block]:
     return [block for block in layout.blocks if not block.crop_land.is_empty]
 
 
-def _chain_point(block: Block, view: _View, outward: float) -> Points:
+def _chain_point(block: Block, view: View, outward: float) -> Points:
     """Return near and far end of a line square to the rows beside a block, shape (2, 2). [m]"""
     ts = block.guides.to_turned(shapely.get_coordinates(block.land))
     s = ts[:, 1].min() - view.metres(CHAIN_GAP + outward)
     near, far = block.guides.span(block.crop_land)
     return block.guides.from_turned(np.array([[near, s], [far, s]]))
-
-
-def _map_axes(figure: Figure, view: _View) -> Axes:
-    """Return axes in metres of the frame, at the true scale."""
-    left, bottom, width, height = view.sheet.map_box
-    page = view.sheet
-    axes = figure.add_axes(
-        (left / page.width, bottom / page.height, width / page.width, height / page.height)
-    )
-    axes.set_xlim(view.west, view.west + view.metres(width))
-    axes.set_ylim(view.south, view.south + view.metres(height))
-    axes.set_axis_off()
-    return axes
-
-
-def outline(area: BaseGeometry) -> Outline:
-    """Return an area as one outline, holes run the other way round."""
-    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(area)))
-    paths = [Outline(shapely.get_coordinates(ring), closed=True) for ring in rings]
-    return Outline.make_compound_path(*paths)
 
 
 def _draw_ground(axes: Axes, layout: Layout) -> None:
@@ -183,50 +132,7 @@ def _draw_areas(axes: Axes, outlines: list[Outline], look: Look) -> None:
     axes.add_collection(drawn, autolim=False)
 
 
-def _draw_features(axes: Axes, layout: Layout) -> None:
-    """Draw what takes no ground of its own: wires, pipes, ways, gates, poles."""
-    for feature in layout.field.features:
-        for part in shapely.get_parts(feature.geometry):
-            place = _draw_part(axes, feature.kind, part, layout.field.land)
-            if place is not None:
-                axes.annotate(
-                    feature.name or feature.kind,
-                    place,
-                    xytext=(4, 4),
-                    textcoords="offset points",
-                    fontsize=5.5,
-                    bbox=_paper(),
-                    zorder=7,
-                )
-
-
-def _draw_part(axes: Axes, kind: str, part: BaseGeometry, land: BaseGeometry) -> Place | None:
-    """Draw one shape of a feature; return where its name goes, None where ground is drawn."""
-    if shapely.get_dimensions(part) == 0:
-        xy = shapely.get_coordinates(part)
-        mark = "s" if kind == "gateway" else "X"
-        axes.plot(*xy.T, mark, color="white", mec="black", ms=5, mew=0.8, zorder=6)
-        return _pair(xy[0])
-    if KINDS[kind].occupies:
-        return None
-    line = shapely.boundary(part) if shapely.get_dimensions(part) == 2 else part
-    axes.plot(*shapely.get_coordinates(line).T, "-.", color="black", lw=1.1, zorder=5)
-    shown = shapely.intersection(line, land)
-    place = shapely.line_interpolate_point(shown if shown.length else line, 0.2, normalized=True)
-    return None if place.is_empty else _pair(shapely.get_coordinates(place)[0])
-
-
-def _pair(xy: Points) -> Place:
-    """Return a point as two numbers."""
-    return float(xy[0]), float(xy[1])
-
-
-def _paper() -> dict[str, object]:
-    """Return a scrap of white paper for letters to stand on."""
-    return {"boxstyle": "square,pad=0.12", "fc": "white", "ec": "none", "alpha": 0.85}
-
-
-def _draw_trees(axes: Axes, layout: Layout, view: _View) -> None:
+def _draw_trees(axes: Axes, layout: Layout, view: View) -> None:
     """Draw trees as points, never larger than half their spacing."""
     xy = layout.trees.xy
     if not len(xy):
@@ -246,7 +152,7 @@ def _draw_ends(axes: Axes, block: Block) -> None:
         axes.plot(*xy.T, color="black", lw=2.2, solid_capstyle="butt", zorder=4)
 
 
-def _draw_chain(axes: Axes, block: Block, view: _View) -> None:
+def _draw_chain(axes: Axes, block: Block, view: View) -> None:
     """Draw the distances of the band edges from the anchor, in a chain beside the block."""
     edges = _band_edges(block)
     if not len(edges):
@@ -275,7 +181,7 @@ def _draw_chain(axes: Axes, block: Block, view: _View) -> None:
 
 def _draw_anchor(axes: Axes, block: Block) -> None:
     """Mark the point that the dimensions are counted from."""
-    place = (block.guides.x, block.guides.y)
+    place = block.anchor
     axes.plot(*place, "o", color="white", mec="black", ms=6, mew=0.9, zorder=8)
     axes.plot(*place, "+", color="black", ms=6, mew=0.9, zorder=8)
 
@@ -310,9 +216,10 @@ def spaced(places: Points, least: float) -> list[float]:
 
 def _reading(block: Block) -> tuple[float, str]:
     """Return how letters along the rows are turned, and their side that is nearer to the field."""
-    rotation = _upright(90.0 - block.guides.bearing)
+    rotation = _upright(90.0 - block.bearing)
+    forward = np.array([np.sin(np.radians(block.bearing)), np.cos(np.radians(block.bearing))])
     reads = np.array([np.cos(np.radians(rotation)), np.sin(np.radians(rotation))])
-    return rotation, "left" if reads @ -block.guides.forward > 0 else "right"
+    return rotation, "left" if reads @ -forward > 0 else "right"
 
 
 def _upright(angle: float) -> float:
@@ -320,7 +227,7 @@ def _upright(angle: float) -> float:
     return (angle + 89.999) % 180.0 - 89.999
 
 
-def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: _View) -> None:
+def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: View) -> None:
     """Write the number and name of each band on its longest piece, where there is room."""
     index = layout.blocks.index(block)
     rotation, _ = _reading(block)
@@ -342,7 +249,7 @@ def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: _View) -> 
                 ha="center",
                 va="center",
                 fontsize=min(6.0, max(4.2, 0.75 * width / 25.4 * 72)),
-                bbox=_paper(),
+                bbox=scrap(),
                 zorder=6,
             )
 
@@ -365,24 +272,4 @@ def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Place |
         return None
     longest = int(np.argmax(chords.s1 - chords.s0))
     s = (chords.s0[longest] + chords.s1[longest]) / 2
-    return _pair(block.guides.from_turned(np.array([middle, s])))
-
-
-def _draw_hazards(axes: Axes, hazards: Iterable[Caution]) -> None:
-    """Draw a triangle with a letter at each hazard that has a place."""
-    for letter, hazard in zip(HAZARD_LETTERS, hazards, strict=False):
-        if hazard.place is None:
-            continue
-        x, y = hazard.place
-        axes.plot(x, y, "^", color="white", mec="black", ms=11, mew=1.2, zorder=9)
-        axes.annotate(
-            letter,
-            (x, y),
-            xytext=(0, -1.2),
-            textcoords="offset points",
-            ha="center",
-            va="center",
-            fontsize=6.5,
-            fontweight="bold",
-            zorder=10,
-        )
+    return as_place(block.guides.from_turned(np.array([middle, s])))

@@ -1,6 +1,7 @@
 """The plan as a file again, and the plan with everything it needs to run from its own folder."""
 
 import json
+from collections.abc import Sequence
 from typing import Any
 
 import shapely
@@ -9,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
+from geolayout.land.thin import MOST_CORNERS, corners_of
 from geolayout.layout.drawn import Drawn
 from geolayout.plan.features import Clearance, FeatureSource
 from geolayout.plan.ground import Block, FieldSource
@@ -72,7 +74,13 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
     """
     files = {BOUNDARY_FILE: _collection([(field.name, field.boundary)])}
     source = FieldSource.model_validate(
-        {"boundary": BOUNDARY_FILE, "name": field.name[:80], **_height(field)}
+        {
+            "boundary": BOUNDARY_FILE,
+            "name": field.name[:80],
+            **_height(field),
+            **_kept_corners(field),
+            **_country(plan),
+        }
     )
     features = []
     for number, feature in enumerate(field.features, 1):
@@ -89,6 +97,7 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
             block = _with_land(block, name)  # noqa: PLW2901  (the same block, its file beside it)
         blocks.append(block)
     changed: dict[str, object] = {"field": source, "features": tuple(features)}
+    changed |= _consents(plan, features)
     if blocks:  # each has its own guide by now, and the common one may name a file
         changed |= {"blocks": tuple(blocks), "guide": None}
     return plan.model_copy(update=changed), files
@@ -97,6 +106,24 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
 def _height(field: Field) -> dict[str, float]:
     """Return the height of the frame, where it has one."""
     return {"height": field.frame.height} if field.frame.height else {}
+
+
+def _kept_corners(field: Field) -> dict[str, float]:
+    """Ask for no further thinning of a boundary that would be thinned again when read."""
+    return {"thin": 0.0} if corners_of(field.boundary) > MOST_CORNERS else {}
+
+
+def _country(plan: Plan) -> dict[str, str]:
+    """Return the country of the field, where it is named."""
+    return {"country": plan.field.country} if plan.field.country else {}
+
+
+def _consents(plan: Plan, features: Sequence[FeatureSource]) -> dict[str, object]:
+    """Return the consents for features that lie near the field; others have nothing to name."""
+    if not plan.consents:
+        return {}
+    names = {name for feature in features for name in (feature.label, feature.kind)}
+    return {"consents": tuple(one for one in plan.consents if one.feature in names)}
 
 
 def _with_land(block: Block, name: str) -> Block:
@@ -118,8 +145,9 @@ def _feature_source(feature: Feature, name: str) -> FeatureSource:
     }
     if feature.name:
         given["name"] = feature.name[:80]
-    if feature.half_width:
-        given["half_width"] = feature.half_width
+    for key in ("half_width", "radius", "width", "room", "default_from"):
+        if value := getattr(feature, key):
+            given[key] = value
     return FeatureSource.model_validate(given)
 
 

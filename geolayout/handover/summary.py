@@ -17,13 +17,18 @@ from typing import Any
 import numpy as np
 
 from geolayout.appraisal.caution import HAZARD, NOTE, Caution
-from geolayout.appraisal.conventions import conventions
+from geolayout.appraisal.conventions import conventions, row_way
 from geolayout.appraisal.quantities import BandArea, Figures
+from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.seed import NOT_AN_ORDER, SeedAmount, seed_amounts
+from geolayout.handover.cautions import caution_dict
 from geolayout.handover.folder import WRITTEN_BY
 from geolayout.handover.prescription import prescription_notes
+from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.edges import describe_runs
+from geolayout.plan.features import Consent
+from geolayout.plan.units import METRIC, Units
 
 __all__ = ["NOT_COMPUTED", "SCHEMA", "summary_dict", "summary_text"]
 
@@ -73,6 +78,7 @@ def summary_dict(
     summary : dict
         Only the key "written" holds a version and a date.
     """
+    frame = layout.field.frame
     return {
         "written_by": WRITTEN_BY,
         "schema": SCHEMA,
@@ -82,17 +88,24 @@ def summary_dict(
         "files": list(files),
         "field": _field(layout),
         "guides": [_guide(layout, i) for i in range(len(layout.blocks))],
-        "hazards": [_caution(layout, caution) for caution in cautions if _is_hazard(caution)],
-        "cautions": [_caution(layout, caution) for caution in cautions if not _is_hazard(caution)],
+        "hazards": [caution_dict(one, frame) for one in cautions if _is_hazard(one)],
+        "cautions": [caution_dict(one, frame) for one in cautions if not _is_hazard(one)],
         "figures": figures.to_dict(),
         "seed": [asdict(amount) for amount in seed_amounts(layout)],
         "seed_note": NOT_AN_ORDER,
+        "consents": [_consent(consent) for consent in layout.plan.consents],
         "gave_way": [asdict(given) for given in layout.gave_way],
         "findings": [asdict(finding) for finding in layout.field.findings],
         "prescription_notes": list(prescription_notes(layout)),
         "conventions": list(conventions(layout)),
         "not_computed": list(NOT_COMPUTED),
     }
+
+
+def _consent(consent: Consent) -> dict[str, Any]:
+    """Return a consent as the plan has it; days as text, what was not said left out."""
+    said: dict[str, Any] = consent.model_dump(mode="json", exclude_unset=True, exclude_none=True)
+    return said
 
 
 def _version() -> str:
@@ -108,17 +121,6 @@ def _is_hazard(caution: Caution) -> bool:
     return caution.severity == HAZARD
 
 
-def _caution(layout: Layout, caution: Caution) -> dict[str, Any]:
-    """Return a caution with its place as longitude and latitude beside that in the frame."""
-    said = asdict(caution)
-    said["place_m"] = said.pop("place")
-    said["place_lon_lat"] = None
-    if caution.place is not None:
-        lonlat = layout.field.frame.lonlat(np.array([caution.place]))[0]
-        said["place_lon_lat"] = np.round(lonlat, 9).tolist()
-    return said
-
-
 def _field(layout: Layout) -> dict[str, Any]:
     """Return what the field is and the frame it is measured in."""
     field = layout.field
@@ -132,23 +134,43 @@ def _field(layout: Layout) -> dict[str, Any]:
     }
 
 
+def _true_bearing(layout: Layout, block: Block) -> float:
+    """Return the bearing of a block's rows at its anchor, as written or as it comes. [degrees]"""
+    if block.guide.bearing is not None:
+        return block.guide.bearing
+    return layout.field.frame.true_bearing(block.anchor, block.bearing)
+
+
+def _anchor(layout: Layout, block: Block) -> list[float]:
+    """Return the longitude and latitude of a block's anchor, as written or as it comes."""
+    if block.guide.anchor is not None:
+        return list(block.guide.anchor)
+    place: list[float] = layout.field.frame.lonlat(np.array([block.anchor]))[0].tolist()
+    return place
+
+
 def _guide(layout: Layout, index: int) -> dict[str, Any]:
     """Return which way a block's rows run, and what they hang on."""
     block = layout.blocks[index]
-    shape = layout.plan.blocks[index] if layout.plan.blocks else None
-    guide = layout.plan.guide_of(shape)
+    guide = block.guide
     return {
         "block": block.name,
-        "bearing_true_at_anchor_degrees": guide.bearing,
-        "bearing_in_frame_degrees": block.guides.bearing,
-        "anchor_lon_lat": list(guide.anchor or ()),
+        "bearing_true_at_anchor_degrees": _true_bearing(layout, block),
+        "bearing_in_frame_degrees": block.bearing,
+        "anchor_lon_lat": _anchor(layout, block),
         "counted_from": guide.from_,
         "number_at_anchor": guide.number_at_anchor,
         "headland_edges": describe_runs(block.ends),
     }
 
 
-def summary_text(name: str, layout: Layout, figures: Figures, cautions: Sequence[Caution]) -> str:
+def summary_text(
+    name: str,
+    layout: Layout,
+    figures: Figures,
+    cautions: Sequence[Caution],
+    units: Units = METRIC,
+) -> str:
     """
     Return the summary in words: hazards first, then what goes where and how much.
 
@@ -162,6 +184,8 @@ def summary_text(name: str, layout: Layout, figures: Figures, cautions: Sequence
         What was measured.
     cautions : sequence of Caution
         Worst first.
+    units : Units
+        Units of the figures; sentences of cautions stay in metres.
 
     Returns
     -------
@@ -172,14 +196,15 @@ def summary_text(name: str, layout: Layout, figures: Figures, cautions: Sequence
     parts = [
         (f"{layout.field.name}: plan {name}{season}", []),
         ("HAZARDS: look before going out", _hazard_lines(cautions)),
-        ("The field", _field_lines(layout, figures)),
-        ("What lies where", _ground_lines(figures)),
-        ("Bands, counted from the near side", _band_lines(figures.bands)),
-        ("Rows", _row_lines(figures)),
-        ("Seed that must reach the ground", _seed_lines(seed_amounts(layout))),
-        ("Trees", _tree_lines(figures)),
-        ("Passes", _pass_lines(figures)),
+        ("The field", _field_lines(layout, figures, units)),
+        ("What lies where", _ground_lines(figures, units)),
+        ("Bands, counted from the near side", _band_lines(figures.bands, units)),
+        ("Rows", _row_lines(figures, units)),
+        ("Seed that must reach the ground", _seed_lines(seed_amounts(layout), units)),
+        ("Trees", _tree_lines(figures, units)),
+        ("Passes", _pass_lines(figures, units)),
         ("Warnings and notes", _caution_lines(cautions)),
+        ("Consents", list(consent_words(layout.plan))),
         ("No prescription", list(prescription_notes(layout))),
         ("What gave way", [given.what for given in layout.gave_way]),
         ("The boundary as read", [finding.sentence for finding in layout.field.findings]),
@@ -219,9 +244,9 @@ def _caution_lines(cautions: Sequence[Caution]) -> list[str]:
     ]
 
 
-def _field_lines(layout: Layout, figures: Figures) -> list[str]:
+def _field_lines(layout: Layout, figures: Figures, units: Units) -> list[str]:
     """Say how large the field is and which way the rows run."""
-    lines = [f"Area {figures.field.record_m2 / 1e4:.3f} ha, measured on the ellipsoid."]
+    lines = [f"Area {units.ground.said(figures.field.record_m2)}, measured on the ellipsoid."]
     for i, block in enumerate(layout.blocks):
         guide = _guide(layout, i)
         where = f"{block.name}: rows" if block.name else "Rows"
@@ -229,41 +254,44 @@ def _field_lines(layout: Layout, figures: Figures) -> list[str]:
             f", bands counted from the {guide['counted_from']}" if guide["counted_from"] else ""
         )
         lon, lat = guide["anchor_lon_lat"]
-        lines.append(
-            f"{where} run along {guide['bearing_true_at_anchor_degrees']:.2f} degrees from true "
-            f"north{counted}."
-        )
+        lines.append(f"{where} run along {row_way(layout, block)}{counted}.")
         lines.append(
             f"The lines hang on the point at latitude {lat:.9f}, longitude {lon:.9f} (WGS 84)."
         )
-        lines += [f"Headland: {edge}." for edge in guide["headland_edges"]]
+        edges = describe_runs(block.ends, units.length)
+        lines += [f"Headland: {edge}." for edge in edges]
     return lines
 
 
-def _ground_lines(figures: Figures) -> list[str]:
-    """Return hectares by kind of ground and by crop."""
+def _ground_lines(figures: Figures, units: Units) -> list[str]:
+    """Return areas by kind of ground and by crop."""
+    area = units.ground
     lines = [
-        f"{kind.kind:<12} {kind.area_m2 / 1e4:>9.3f} ha {kind.percent_of_field:>6.1f} %"
+        f"{kind.kind:<12} {area.figure(kind.area_m2):>9} {area.word} "
+        f"{kind.percent_of_field:>6.1f} %"
         for kind in figures.kinds
         if kind.area_m2 > 0
     ]
-    lines += [f"Left over: {part.area_m2:.0f} m2, {part.reason}." for part in figures.left_over]
-    lines += [f"{crop.crop}: {crop.area_m2 / 1e4:.3f} ha in all." for crop in figures.crops]
+    lines += [
+        f"Left over: {units.patch.said(part.area_m2)}, {part.reason}." for part in figures.left_over
+    ]
+    lines += [f"{crop.crop}: {area.said(crop.area_m2)} in all." for crop in figures.crops]
     return lines
 
 
-def _band_lines(bands: Sequence[BandArea]) -> list[str]:
+def _band_lines(bands: Sequence[BandArea], units: Units) -> list[str]:
     """Return bands of one name, width and stand in one line, with their numbers."""
     groups: dict[tuple[str, str, str, str], list[BandArea]] = defaultdict(list)
     for band in bands:
-        key = (band.block, band.band, f"{band.width_m:.2f}", band.stand or "bare")
+        width = units.width.said(band.width_m)
+        key = (band.block, band.band, width, band.stand or "bare")
         groups[key].append(band)
     lines = []
     for (block, name, width, stand), members in groups.items():
         where = f"{block}, " if block else ""
-        area = sum(band.area_m2 for band in members) / 1e4
+        area = units.ground.said(sum(band.area_m2 for band in members))
         numbers = _numbers([band.number for band in members])
-        lines.append(f"{where}{name} ({stand}), {width} m: number {numbers}; {area:.3f} ha.")
+        lines.append(f"{where}{name} ({stand}), {width}: number {numbers}; {area}.")
     return lines
 
 
@@ -286,19 +314,19 @@ def _numbers(numbers: Sequence[int]) -> str:
     return ", ".join(str(number) for number in numbers)
 
 
-def _row_lines(figures: Figures) -> list[str]:
+def _row_lines(figures: Figures, units: Units) -> list[str]:
     """Say how many rows there are of each crop and how long they are."""
     lines = [
         f"{row.crop or 'all'}: {row.rows} rows in {row.pieces} pieces, "
-        f"{row.length_m / 1000:.2f} km; shortest {row.shortest_m:.1f} m, "
-        f"longest {row.longest_m:.1f} m, mean {row.mean_m:.1f} m."
+        f"{units.distance.said(row.length_m)}; shortest {units.length.said(row.shortest_m)}, "
+        f"longest {units.length.said(row.longest_m)}, mean {units.length.said(row.mean_m)}."
         for row in figures.rows
         if row.rows
     ]
     if figures.short_pieces:
         lines.append(f"Pieces under 1 m, listed and not counted: {len(figures.short_pieces)}.")
     lines += [
-        f"{sowing.sowing} in {sowing.band}: {sowing.in_row_spacing_m * 100:.1f} cm in the "
+        f"{sowing.sowing} in {sowing.band}: {units.in_row.said(sowing.in_row_spacing_m)} in the "
         f"row, {sowing.number_in_rows:,.0f} {sowing.counted}."
         for sowing in figures.sowings
         if sowing.in_row_spacing_m is not None and sowing.number_in_rows is not None
@@ -306,36 +334,43 @@ def _row_lines(figures: Figures) -> list[str]:
     return list(dict.fromkeys(lines))
 
 
-def _seed_lines(amounts: Sequence[SeedAmount]) -> list[str]:
+def _seed_lines(amounts: Sequence[SeedAmount], units: Units) -> list[str]:
     """Say how much of each crop must reach the ground."""
     lines = []
     for one in amounts:
-        where = f"{one.sowing} in {one.stand}, {one.place}, {one.ground_m2 / 1e4:.3f} ha"
+        where = f"{one.sowing} in {one.stand}, {one.place}, {units.ground.said(one.ground_m2)}"
         if one.amount is None:
             lines.append(f"{where}: no rate given.")
             continue
-        lines.append(f"{where}: {one.amount:,.0f} {one.unit}.")
+        amount = _amount(one.amount, units) if one.unit == "kg" else f"{one.amount:,.0f} {one.unit}"
+        lines.append(f"{where}: {amount}.")
         lines += [
-            f"  {variety.variety}: {variety.amount:,.0f} kg."
+            f"  {variety.variety}: {_amount(variety.amount, units)}."
             for variety in one.varieties
             if variety.amount is not None
         ]
     return [*lines, NOT_AN_ORDER] if lines else []
 
 
-def _tree_lines(figures: Figures) -> list[str]:
+def _amount(mass: float, units: Units) -> str:
+    """Return an amount of seed to the whole kilogram or pound."""
+    return f"{units.mass.of(mass):,.0f} {units.mass.word}"
+
+
+def _tree_lines(figures: Figures, units: Units) -> list[str]:
     """Say how many trees there are, by both conventions of density."""
-    trees = figures.trees
+    trees, rate = figures.trees, units.count_rate
     if not trees.trees:
         return []
     lines = [
         f"{trees.trees} trees in {trees.rows} rows, counted where they stand.",
-        f"{trees.trees_per_ha_of_field:.1f} trees per hectare of the whole field.",
+        f"{rate.figure(trees.trees_per_ha_of_field)} trees{rate.word} of the whole field.",
         f"Tree bands take {100 * trees.tree_band_share_of_field:.1f} % of the field.",
     ]
     lines += [
-        f"{band.band}: pitch {band.pitch_m:g} m, {band.in_row_spacing_m:g} m in the row: "
-        f"{band.trees_per_ha_by_pitch:.1f} trees per hectare by pitch, edges left aside."
+        f"{band.band}: pitch {_short(band.pitch_m, units)}, "
+        f"{_short(band.in_row_spacing_m, units)} in the row: "
+        f"{rate.figure(band.trees_per_ha_by_pitch)} trees{rate.word} by pitch, edges left aside."
         for band in trees.by_band
         if band.pitch_m is not None and band.trees_per_ha_by_pitch is not None
     ]
@@ -343,14 +378,27 @@ def _tree_lines(figures: Figures) -> list[str]:
     return [*lines, f"Trees by row: {rows}."]
 
 
-def _pass_lines(figures: Figures) -> list[str]:
+def _short(width: float, units: Units) -> str:
+    """Return a width as the maker or the plan gives it."""
+    return f"{units.width.short(width)} {units.width.word}"
+
+
+def _pass_lines(figures: Figures, units: Units) -> list[str]:
     """Say how often each machine passes and how far."""
     lines = []
     for one in figures.operations:
-        twice = f"; {one.worked_twice_m2:.0f} m2 worked twice" if one.worked_twice_m2 > 0.5 else ""
-        beyond = f"; {one.beyond_edge_m:.1f} m beyond the edge" if one.beyond_edge_m > 0.05 else ""
+        twice = (
+            f"; {units.patch.said(one.worked_twice_m2)} worked twice"
+            if one.worked_twice_m2 > 0.5
+            else ""
+        )
+        beyond = (
+            f"; {units.length.said(one.beyond_edge_m)} beyond the edge"
+            if one.beyond_edge_m > 0.05
+            else ""
+        )
         lines.append(
-            f"{one.operation} ({one.machine}, {one.working_width_m:g} m): {one.passes} passes, "
-            f"{one.length_m / 1000:.2f} km at work{twice}{beyond}."
+            f"{one.operation} ({one.machine}, {_short(one.working_width_m, units)}): "
+            f"{one.passes} passes, {units.distance.said(one.length_m)} at work{twice}{beyond}."
         )
     return lines

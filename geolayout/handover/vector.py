@@ -11,7 +11,7 @@ import pandas as pd
 import shapely
 from numpy.typing import NDArray
 
-from geolayout.handover.vertices import sound
+from geolayout.handover.vertices import AREA_DECIMALS, LINE_DECIMALS, rounded
 
 __all__ = [
     "AREA_DECIMALS",
@@ -21,17 +21,6 @@ __all__ = [
     "write_lines_shapefile",
     "write_shapefile",
 ]
-
-LINE_DECIMALS = 9
-"""Decimals of a degree of rows, trees and passes: a tenth of a millimetre. [-]"""
-
-AREA_DECIMALS = 9
-"""
-Decimals of a degree of ground. [-]
-
-With 8 decimals, a millimetre, the area of a field of 8 ha whose corners are no round degrees came
-out wrong by 1.3 parts in a million; with 9 by a tenth of that.
-"""
 
 LINE_COLUMNS = {
     "NAME": "str:80",
@@ -105,23 +94,6 @@ def _bbox(shapes: NDArray[np.object_]) -> str:
     if not len(shapes):
         return ""
     return f'"bbox":{json.dumps(shapely.total_bounds(shapes).tolist())},'
-
-
-def rounded(shapes: NDArray[np.object_], decimals: int) -> NDArray[np.object_]:
-    """Return shapes with rounded coordinates; one that would shrink to nothing stays as drawn."""
-    found = _rounded(shapes, decimals)
-    if (shapely.get_dimensions(found) < 2).all():
-        return found
-    found = sound(found)
-    gone = shapely.is_empty(found)
-    found[gone] = shapes[gone]
-    return found
-
-
-def _rounded(shapes: NDArray[np.object_], decimals: int) -> NDArray[np.object_]:
-    """Round every coordinate; adding nought turns -0.0 into 0.0."""
-    moved = shapely.transform(shapes, lambda xy: np.round(xy, decimals) + 0.0)
-    return np.asarray(moved, dtype=object)
 
 
 def _json_column(column: "pd.Series[Any]") -> list[str]:

@@ -25,7 +25,28 @@ from numpy.typing import NDArray
 
 from geolayout.land.frame import Frame
 
-__all__ = ["MOST_BOW", "bow", "grid_step", "lonlat_areas", "lonlat_lines", "sound"]
+__all__ = [
+    "AREA_DECIMALS",
+    "LINE_DECIMALS",
+    "MOST_BOW",
+    "bow",
+    "grid_step",
+    "lonlat_areas",
+    "lonlat_lines",
+    "rounded",
+    "sound",
+]
+
+LINE_DECIMALS = 9
+"""Decimals of a degree of rows, trees and passes: a tenth of a millimetre. [-]"""
+
+AREA_DECIMALS = 9
+"""
+Decimals of a degree of ground. [-]
+
+With 8 decimals, a millimetre, the area of a field of 8 ha whose corners are no round degrees came
+out wrong by 1.3 parts in a million; with 9 by a tenth of that.
+"""
 
 MOST_BOW = 0.001
 """How far a line of a file may lie off the line that is meant. [m]"""
@@ -175,6 +196,23 @@ def sound(areas: NDArray[np.object_]) -> NDArray[np.object_]:
         areas = areas.copy()
         areas[bad] = shapely.make_valid(areas[bad], method="structure", keep_collapsed=False)
     return np.asarray(shapely.orient_polygons(areas, exterior_cw=False), dtype=object)
+
+
+def rounded(shapes: NDArray[np.object_], decimals: int) -> NDArray[np.object_]:
+    """Return shapes with rounded coordinates; one that would shrink to nothing stays as drawn."""
+    found = _rounded(shapes, decimals)
+    if (shapely.get_dimensions(found) < 2).all():
+        return found
+    found = sound(found)
+    gone = shapely.is_empty(found)
+    found[gone] = shapes[gone]
+    return found
+
+
+def _rounded(shapes: NDArray[np.object_], decimals: int) -> NDArray[np.object_]:
+    """Round every coordinate; adding nought turns -0.0 into 0.0."""
+    moved = shapely.transform(shapes, lambda xy: np.round(xy, decimals) + 0.0)
+    return np.asarray(moved, dtype=object)
 
 
 def _polygons(rings: _Chains, part: Ints, count: int) -> NDArray[np.object_]:

@@ -1,17 +1,19 @@
-"""Lines laid before: how far a job's lines lie from them, and how to keep them."""
+"""Lines laid before: how far a job's lines lie from them, how to keep them, how to save them."""
 
 from dataclasses import replace
 from pathlib import Path
 
+from geolayout.errors import FileError
 from geolayout.handover.contents import RESOLVED_FILE
 from geolayout.handover.folder import put_back
-from geolayout.jobs.job import Job
-from geolayout.jobs.reading import plan_text
+from geolayout.handover.reference import reference_text
+from geolayout.jobs.job import Job, lay
+from geolayout.jobs.reading import plan_text, read
 from geolayout.layout.moved import keep_guides, lines_moved
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.plan import Plan
 
-__all__ = ["earlier_plan", "keep_lines", "moved_lines"]
+__all__ = ["earlier_plan", "keep_lines", "lines_text", "moved_lines", "save_lines"]
 
 
 def earlier_plan(folder: Path) -> Plan | None:
@@ -38,3 +40,72 @@ def moved_lines(job: Job, earlier: Plan) -> tuple[str, ...]:
 def keep_lines(job: Job, earlier: Plan) -> Job:
     """Return the job along the lines of an earlier resolved plan, not resolved yet."""
     return replace(job, plan=keep_guides(job.plan, earlier), resolved=None)
+
+
+def lines_text(
+    source: Path, *, shift: float = 0.0, block: str | None = None, name: str | None = None
+) -> str:
+    """
+    Return the reference lines of a plan, or of a folder that was laid out, as GeoJSON.
+
+    Parameters
+    ----------
+    source : Path
+        A plan file with a field, or an output folder.
+    shift : float, default 0
+        How far they are moved, away from the side that bands are counted from. [m]
+    block : str, optional
+        The one block whose line is wanted.
+    name : str, optional
+        What to call that line.
+
+    Returns
+    -------
+    text : str
+
+    Raises
+    ------
+    GeolayoutError
+        If the plan cannot be read or laid out, or holds no such line.
+    """
+    return reference_text(lay(read(_plan_in(source))), shift=shift, block=block, name=name)
+
+
+def save_lines(path: Path, text: str) -> None:
+    """
+    Write reference lines where there is no file yet.
+
+    Raises
+    ------
+    FileError
+        If the file is there already or cannot be written.
+    """
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise FileError(
+            f"{path} is there already.",
+            "Lines kept from an earlier year would be lost.",
+            "Name another file.",
+        ) from None
+    except (OSError, ValueError) as error:  # ValueError: a null character in the path
+        why = getattr(error, "strerror", None) or str(error)
+        raise FileError(
+            f"{path} cannot be written.", f"The system says: {why}.", "Name another file."
+        ) from None
+
+
+def _plan_in(source: Path) -> Path:
+    """Return the plan file that is meant: itself, or the resolved one of a folder."""
+    if not source.is_dir():
+        return source
+    put_back(source)
+    path = source / RESOLVED_FILE
+    if not path.is_file():
+        raise FileError(
+            f"{source} holds no {RESOLVED_FILE}.",
+            "It is no folder that was laid out.",
+            "Name a plan file, or a folder that lay has written.",
+        )
+    return path

@@ -1,6 +1,6 @@
 """Reading a plan and every file it names, relative to the plan."""
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,16 +8,20 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError, FileError
+from geolayout.jobs.featureshapes import drawn_feature, feature_shapes
+from geolayout.jobs.guidelines import guide_lines
 from geolayout.jobs.job import Job
-from geolayout.land.features import DrawnFeature, KeepClear, placed
+from geolayout.land.features import DrawnFeature, placed
 from geolayout.land.field import Field, make_field
-from geolayout.land.readers import read_boundary, read_shapes
+from geolayout.land.lonlat import check_region
+from geolayout.land.readers import DrawnBoundary, read_boundary, read_shapes
 from geolayout.layout.drawn import Drawn
+from geolayout.plan.country import expected_box
 from geolayout.plan.features import FeatureSource
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.plan import Plan
 
-__all__ = ["plan_text", "read", "read_plan"]
+__all__ = ["drawn_field", "plan_text", "read", "read_plan"]
 
 FAR = 1000.0
 """A file whose every shape is farther from the field than this is a mistake; our own choice. [m]"""
@@ -88,48 +92,85 @@ def _read_plan(path: Path) -> tuple[str, Plan]:
     text = plan_text(path, "The plan")
     readable = text.removeprefix("\ufeff")  # some editors begin a file with this mark
     farm = farm_file(readable)
-    machines = (
-        parse_farm(plan_text(path.parent / farm, "The farm file")) if farm is not None else ()
+    shared = (
+        parse_farm(plan_text(path.parent / farm, "The farm file")) if farm is not None else None
     )
-    return text, parse_plan(readable, farm=machines)
+    return text, parse_plan(readable, farm=shared)
 
 
 def _field_of(plan: Plan, base: Path) -> Field:
     """Return the field of a plan, with the features that lie near it."""
     source = plan.field
-    drawn = read_boundary(
+    drawn = drawn_field(plan, base)
+    name = source.name or drawn.name
+    elsewhere = check_region(drawn.geometry, expected_box(source.country), name=name)
+    land = make_field(
+        drawn.geometry,
+        name=name,
+        findings=(*drawn.findings, *elsewhere),
+        height=source.height,
+        thin=source.thin,
+    )
+    features = [
+        placed(shape, land.frame)
+        for feature in plan.features
+        for shape in _near_shapes(feature, base, land, source.country)
+    ]
+    return replace(land, features=tuple(features))
+
+
+def drawn_field(plan: Plan, base: Path) -> DrawnBoundary:
+    """
+    Read the boundary that a plan names, as drawn.
+
+    Raises
+    ------
+    FileError, BoundaryError
+        If it cannot be read, or the choice does not leave one field.
+    """
+    source = plan.field
+    return read_boundary(
         base / (source.boundary or ""),
         layer=source.layer,
         field_id=source.id,
         attribute=next(iter(source.attribute.items()), None),
         crs=source.crs,
+        inner=source.inner,
     )
-    name = source.name or drawn.name
-    land = make_field(drawn.geometry, name=name, findings=drawn.findings, height=source.height)
-    features = [
-        placed(shape, land.frame)
-        for feature in plan.features
-        for shape in _near_shapes(feature, base, land)
-    ]
-    return replace(land, features=tuple(features))
 
 
-def _near_shapes(feature: FeatureSource, base: Path, land: Field) -> list[DrawnFeature]:
+def _near_shapes(
+    feature: FeatureSource, base: Path, land: Field, country: str | None
+) -> list[DrawnFeature]:
     """Return the shapes of a feature's file that lie near the field; one at least must."""
-    shapes = read_shapes(base / feature.source, layer=feature.layer, crs=feature.crs)
+    shapes = feature_shapes(feature, base)
     away = [_distance(shape, land) for _, shape in shapes]
     if not away or min(away) > FAR:
-        where = f"lies {min(away) / 1000:,.1f} km from the field" if away else "holds no shape"
-        raise BoundaryError(
-            f"{feature.label} in {feature.source} {where}.",
-            "It would keep nothing clear, without a word.",
-            "Look at its file and coordinate system, or take the feature out.",
-        )
+        raise _far_off(feature, [shape for _, shape in shapes], away, land)
     return [
-        _drawn_feature(feature, name, shape)
+        drawn_feature(feature, name, shape, country)
         for (name, shape), distance in zip(shapes, away, strict=True)
         if distance <= NEAR
     ]
+
+
+def _far_off(
+    feature: FeatureSource, shapes: Sequence[BaseGeometry], away: Sequence[float], land: Field
+) -> BoundaryError:
+    """Say how far off a feature lies, and whether longitude and latitude change places."""
+    why, remedy = "It would keep nothing clear, without a word.", "take the feature out."
+    where = "holds no shape"
+    if away:
+        where = f"lies {min(away) / 1000:,.1f} km from the field"
+        swapped = shapely.transform(list(shapes), lambda lonlat: lonlat[:, ::-1])
+        if min(_distance(shape, land) for shape in swapped) <= FAR:
+            why = "With longitude and latitude exchanged it lies beside it: latitude comes first."
+            remedy = "put longitude first."
+    return BoundaryError(
+        f"{feature.label} in {feature.place} {where}.",
+        why,
+        f"Look at its file and coordinate system, or {remedy}",
+    )
 
 
 def _distance(shape: BaseGeometry, land: Field) -> float:
@@ -140,45 +181,24 @@ def _distance(shape: BaseGeometry, land: Field) -> float:
     return float(shapely.distance(land.frame.to_local(shape), land.land))
 
 
-def _drawn_feature(feature: FeatureSource, name: str, shape: BaseGeometry) -> DrawnFeature:
-    """Return one shape of a feature, with the distances the plan keeps from it."""
-    otherwise = "drawn edge" if "Polygon" in shape.geom_type else "centre line"
-    kept = feature.clearance
-    return DrawnFeature(
-        feature.kind,
-        feature.name or name or feature.kind,
-        shape,
-        feature.measured_from or otherwise,
-        feature.half_width,
-        KeepClear(kept.all, kept.trees, kept.turning),
-    )
-
-
 def _drawn_for(plan: Plan, base: Path, land: Field) -> Drawn:
     """Return the lands and lines that a plan names by file, in the field's frame."""
     lands = {
-        block.name: _union(block.land, base, land, lambda shape: "Polygon" in shape.geom_type)
+        block.name: _land_of(block.land, base, land)
         for block in plan.blocks
         if block.land is not None
     }
-    guides = [plan.guide, *(block.guide for block in plan.blocks)]
-    names = {guide.line for guide in guides if guide is not None and guide.line is not None}
-    lines = {
-        name: _union(name, base, land, lambda shape: "Line" in shape.geom_type)
-        for name in sorted(names)
-    }
-    return Drawn(lands, lines)
+    lines, said = guide_lines(plan, base, land)
+    return Drawn(lands, lines, said)
 
 
-def _union(
-    name: str, base: Path, land: Field, fits: Callable[[BaseGeometry], bool]
-) -> BaseGeometry:
-    """Return the shapes of the right kind in a file as one, in the field's frame."""
-    shapes = [shape for _, shape in read_shapes(base / name) if fits(shape)]
+def _land_of(name: str, base: Path, land: Field) -> BaseGeometry:
+    """Return the areas in a file as one, in the field's frame."""
+    shapes = [shape for _, shape in read_shapes(base / name) if "Polygon" in shape.geom_type]
     if not shapes:
         raise BoundaryError(
-            f"{name} holds no shape that can be used here.",
-            "The land of a block is an area, and a guide is a line.",
+            f"{name} holds no area.",
+            "The land of a block is an area.",
             "Draw it so, or name another file.",
         )
     if len(shapes) == 1:

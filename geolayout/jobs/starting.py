@@ -14,7 +14,7 @@ from geolayout.layout.resolve import longest_bearing
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.starter import StarterField, check_practice, starter_plan
 
-__all__ = ["fitted", "start", "write_plan"]
+__all__ = ["fitted", "named_from", "start", "write_plan"]
 
 PLAN_NAME = "plan.toml"
 
@@ -54,7 +54,7 @@ def start(practice: str, boundary: Path, wish: StarterField, folder: Path) -> st
     drawn = read_boundary(boundary, layer=wish.layer, field_id=wish.field_id, crs=wish.crs)
     name = (wish.name or drawn.name)[:80]
     land = make_field(drawn.geometry, name=name, findings=drawn.findings)
-    return fitted(practice, land, replace(wish, name=name, boundary=_relative(boundary, folder)))
+    return fitted(practice, land, replace(wish, name=name, boundary=named_from(folder, boundary)))
 
 
 def fitted(practice: str, land: Field, wish: StarterField) -> str:
@@ -120,7 +120,7 @@ def write_plan(path: Path, text: str) -> None:
         ) from None
 
 
-def _relative(boundary: Path, folder: Path) -> str:
+def named_from(folder: Path, boundary: Path) -> str:
     """Return a file as a plan in a folder names it."""
     try:
         return Path(os.path.relpath(boundary.resolve(), folder.resolve())).as_posix()

@@ -6,6 +6,7 @@ from geolayout.handover.contents import Parcel, write_contents
 from geolayout.handover.folder import fresh_folder
 from geolayout.jobs.job import Job, Told, tell
 from geolayout.layout.build import Layout
+from geolayout.plan.units import Units
 
 __all__ = ["write"]
 
@@ -17,6 +18,7 @@ def write(
     *,
     replace: bool = False,
     told: Told | None = None,
+    units: Units | None = None,
 ) -> list[str]:
     """
     Write a layout into a folder of its own, swapped in whole.
@@ -33,6 +35,8 @@ def write(
         Whether a folder written before may stand there, to be replaced.
     told : Told, optional
         What the layout means, where that is known already.
+    units : Units, optional
+        Units of the figures in words; those of the plan's farm if nothing is said.
 
     Returns
     -------
@@ -45,6 +49,14 @@ def write(
         If the folder cannot be written, or holds what must not be replaced.
     """
     means = told if told is not None else tell(layout)
-    parcel = Parcel(job.path.stem, job.text, layout, job.drawn, means.figures, means.cautions)
+    parcel = Parcel(
+        job.path.stem,
+        job.text,
+        layout,
+        job.drawn,
+        means.figures,
+        means.cautions,
+        units or job.plan.units,
+    )
     with fresh_folder(Path(folder), replace=replace) as fresh:
         return write_contents(fresh, parcel)

@@ -12,7 +12,7 @@ from geolayout.land.frame import Frame
 from geolayout.land.kinds import KINDS, MEASURED_FROM
 from geolayout.land.repair import check_lonlat
 
-__all__ = ["DrawnFeature", "Feature", "KeepClear", "body", "kept_clear", "placed"]
+__all__ = ["DrawnFeature", "Feature", "KeepClear", "body", "edge", "kept_clear", "placed"]
 
 QUARTER_SEGMENTS = 16
 """Segments to a quarter circle: at 10 m the arc is under 13 mm inside the true one. [-]"""
@@ -70,6 +70,14 @@ class DrawnFeature:
         From the centre line to the bank or wire, for lines only. [m]
     keep_clear : KeepClear
         Distances to keep.
+    radius : float, default 0
+        From the centre of a round thing drawn as a point to its edge. [m]
+    width : float, default 0
+        Between the posts or rails of what machines pass through; 0 where nobody gave it. [m]
+    room : float, default 0
+        Of that width, what is wanted beside a machine, both sides together. [m]
+    default_from : str, default ""
+        Country and year of the default its distances were taken from; "" if the plan says them.
     """
 
     kind: str
@@ -78,6 +86,10 @@ class DrawnFeature:
     measured_from: str = "drawn edge"
     half_width: float = 0.0
     keep_clear: KeepClear = field(default_factory=KeepClear)
+    radius: float = 0.0
+    width: float = 0.0
+    room: float = 0.0
+    default_from: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,13 +111,22 @@ class Feature:
         From the centre line to the bank or wire, for lines only. [m]
     keep_clear : KeepClear
         Distances to keep.
+    radius : float, default 0
+        From the centre of a round thing drawn as a point to its edge. [m]
+    width : float, default 0
+        Between the posts or rails of what machines pass through; 0 where nobody gave it. [m]
+    room : float, default 0
+        Of that width, what is wanted beside a machine, both sides together. [m]
+    default_from : str, default ""
+        Country and year of the default its distances were taken from; "" if the plan says them.
 
     Raises
     ------
     PlanError
         If the kind is unknown, or the words of ``measured_from`` do not suit what is drawn.
     MeasureError
-        If the half width is negative, missing where it is needed, or given to another shape.
+        If the half width is negative, missing where it is needed, or given to another shape; if
+        the radius is negative or given to anything but a point.
     BoundaryError
         If the geometry is empty or mixes points, lines and polygons.
     """
@@ -116,18 +137,23 @@ class Feature:
     measured_from: str
     half_width: float
     keep_clear: KeepClear
+    radius: float = 0.0
+    width: float = 0.0
+    room: float = 0.0
+    default_from: str = ""
 
     def __post_init__(self) -> None:
         """Refuse what cannot be measured."""
         _check_kind(self)
         shape = _shape(self)
         _check_half_width(self, shape)
+        _check_radius(self, shape)
         _check_measured_from(self, shape)
 
     @property
     def label(self) -> str:
-        """The kind with the name, as messages call it."""
-        return f"{self.kind} '{self.name}'" if self.name else self.kind
+        """The kind with the name of its own, as messages call it."""
+        return self.kind if self.name in ("", self.kind) else f"{self.kind} '{self.name}'"
 
 
 def placed(drawn: DrawnFeature, frame: Frame) -> Feature:
@@ -168,6 +194,10 @@ def placed(drawn: DrawnFeature, frame: Frame) -> Feature:
         drawn.measured_from,
         drawn.half_width,
         drawn.keep_clear,
+        drawn.radius,
+        drawn.width,
+        drawn.room,
+        drawn.default_from,
     )
 
 
@@ -183,15 +213,15 @@ def body(feature: Feature) -> BaseGeometry:
     Returns
     -------
     ground : shapely geometry
-        A polygon as drawn, a line widened by the half width with round ends; empty for points
-        and for kinds that can be driven and sown over. [m]
+        A polygon as drawn, a line widened by the half width with round ends, a point widened by
+        its radius; empty for bare points and for kinds that can be driven and sown over. [m]
     """
     if not KINDS[feature.kind].occupies:
         return Polygon()
-    shape = _shape(feature)
-    if shape == "line":
-        return _within(feature.geometry, feature.half_width)
-    return feature.geometry if shape == "polygon" else Polygon()
+    if _shape(feature) == "polygon":
+        return feature.geometry
+    own = feature.half_width or feature.radius
+    return _within(feature.geometry, own) if own else Polygon()
 
 
 def kept_clear(feature: Feature, distance: float) -> BaseGeometry:
@@ -219,16 +249,21 @@ def kept_clear(feature: Feature, distance: float) -> BaseGeometry:
     -----
     From the centre line of a line the distance counts from the line itself. From the top of
     bank or the outer wire of a line the half width comes first: a ditch of 4 m drawn as a centre
-    line and kept clear by 5 m from the top of bank holds 7 m each side of the line.
+    line and kept clear by 5 m from the top of bank holds 7 m each side of the line. From the
+    drawn edge of a point its radius comes first; from the centre line it does not.
     """
     _check_distance(distance, "keep_clear")
     own = body(feature)
     if distance == 0.0:
         return own
-    reach = distance
+    return shapely.union(own, _within(feature.geometry, distance + edge(feature)))
+
+
+def edge(feature: Feature) -> float:
+    """Return how far the edge that distances count from lies from the shape as drawn. [m]"""
     if feature.measured_from in _EDGE_WORDS:
-        reach += feature.half_width
-    return shapely.union(own, _within(feature.geometry, reach))
+        return feature.half_width
+    return feature.radius if feature.measured_from == "drawn edge" else 0.0
 
 
 def _within(geometry: BaseGeometry, distance: float) -> BaseGeometry:
@@ -275,6 +310,16 @@ def _check_half_width(feature: Feature, shape: str) -> None:
             f"The {feature.label} is a {shape} with a half_width of {feature.half_width:g} m.",
             "Only a line has a half width: a polygon shows its own edge.",
             "Leave half_width out, or draw a centre line.",
+        )
+
+
+def _check_radius(feature: Feature, shape: str) -> None:
+    _check_distance(feature.radius, f"radius of the {feature.label}")
+    if feature.radius > 0.0 and shape != "point":
+        raise MeasureError(
+            f"The {feature.label} is a {shape} with a radius of {feature.radius:g} m.",
+            "Only a point has a radius: anything else shows its own edge, or has a half width.",
+            "Leave radius out, or draw a point.",
         )
 
 

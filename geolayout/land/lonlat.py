@@ -10,12 +10,14 @@ from pyproj import CRS, Transformer
 from pyproj.exceptions import CRSError, ProjError
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.errors import FileError
+from geolayout.errors import BoundaryError, FileError
+from geolayout.land.datum import shift_findings
 from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.finding import Finding
+from geolayout.land.places import place
 from geolayout.land.repair import check_lonlat
 
-__all__ = ["on_earth", "user_crs"]
+__all__ = ["check_region", "crs_name", "on_earth", "shape_findings", "user_crs"]
 
 LONG_EDGE = 500.0
 """A longer edge of a projected file bows off its line when only its ends are moved. [m]"""
@@ -97,13 +99,123 @@ def on_earth(sheet: Sheet, stated: CRS | None = None) -> Sheet:
     crs = sheet.crs
     if crs is None or not (crs.is_geographic or crs.is_projected):
         raise _no_crs(sheet)
-    geometries = _lonlat(_geometries(sheet.rows), crs)
+    drawn = _geometries(sheet.rows)
+    geometries = _lonlat(drawn, crs)
+    said = shift_findings(drawn, crs)
     rows = []
     for number, (row, geometry) in enumerate(zip(sheet.rows, geometries, strict=True), start=1):
         if geometry is not None:
             check_lonlat(geometry, name=row.label(f"Shape {number} of {sheet.label}"))
         rows.append(replace(row, geometry=geometry))
-    return replace(sheet, rows=tuple(rows))
+    return replace(sheet, rows=tuple(rows), findings=(*sheet.findings, *said))
+
+
+def crs_name(crs: CRS | None) -> str:
+    """
+    Name a coordinate system, with its code where it has one; "" for none.
+
+    Examples
+    --------
+    >>> crs_name(CRS.from_epsg(25832))
+    'ETRS89 / UTM zone 32N (EPSG:25832)'
+    """
+    if crs is None:
+        return ""
+    authority = crs.to_authority()
+    return crs.name if authority is None else f"{crs.name} ({':'.join(authority)})"
+
+
+def check_region(
+    geometry: BaseGeometry, region: tuple[float, float, float, float] | None, *, name: str
+) -> tuple[Finding, ...]:
+    """
+    Hold a place against the region it is said to lie in.
+
+    Parameters
+    ----------
+    geometry : shapely geometry
+        In longitude and latitude, or what is taken for it. [degrees]
+    region : (float, float, float, float) or None
+        West, south, east, north; None where nobody said. [degrees]
+    name : str
+        What the message calls it.
+
+    Returns
+    -------
+    findings : tuple of Finding
+        One if the place lies outside the region, either way round.
+
+    Raises
+    ------
+    BoundaryError
+        If it lies outside, and inside once longitude and latitude change places.
+    """
+    if region is None or geometry.is_empty:
+        return ()
+    lon, lat = shapely.get_coordinates(shapely.point_on_surface(geometry))[0]
+    if _in(region, lon, lat):
+        return ()
+    found = f"{name} lies at {place(lon, lat)}, outside the country the plan names."
+    if _in(region, lat, lon):
+        raise BoundaryError(
+            found,
+            "With longitude and latitude exchanged it lies inside: the file has latitude first.",
+            "Put longitude first, or export the file again as RFC 7946 GeoJSON.",
+        )
+    asked = f"Does {name} lie in that country, and is its coordinate system the right one?"
+    return (Finding("outside the country", found, 0.0, ((float(lon), float(lat)),), asked),)
+
+
+def shape_findings(shape: BaseGeometry | None, crs: CRS | None) -> tuple[Finding, ...]:
+    """
+    Say what turning one shape to longitude and latitude did to it.
+
+    Parameters
+    ----------
+    shape : shapely geometry or None
+        As the file has it. [unit of the system]
+    crs : CRS or None
+        The system of the file.
+
+    Returns
+    -------
+    findings : tuple of Finding
+        Heights left out, if there were any but nought; corners added to long edges.
+    """
+    if shape is None or crs is None:
+        return ()
+    return (*_heights(shape), *_long_edges(shape, crs))
+
+
+def _heights(shape: BaseGeometry) -> tuple[Finding, ...]:
+    heights = shapely.get_coordinates(shape, include_z=True)[:, 2]
+    heights = heights[np.isfinite(heights) & (heights != 0.0)]
+    if not len(heights):
+        return ()
+    sentence = (
+        f"Heights from {heights.min():.1f} to {heights.max():.1f} were left out,"
+        " for a boundary lies flat."
+    )
+    return (Finding("heights", sentence),)
+
+
+def _long_edges(shape: BaseGeometry, crs: CRS) -> tuple[Finding, ...]:
+    metres = float(crs.axis_info[0].unit_conversion_factor)
+    longest = _longest_edge(shape) * metres
+    if not crs.is_projected or longest <= LONG_EDGE:
+        return ()
+    sentence = (
+        f"The longest edge is {longest:.0f} m: edges got corners at most {EDGE_STEP:g} m apart, so"
+        f" that they stay the straight lines they are in {crs.name}."
+    )
+    return (Finding("long edge", sentence),)
+
+
+def _in(region: tuple[float, float, float, float], lon: float, lat: float) -> bool:
+    west, south, east, north = region
+    if west > east:  # over the 180th meridian
+        return south <= lat <= north and (lon >= west or lon <= east)
+    return west <= lon <= east and south <= lat <= north
 
 
 def _geometries(rows: Sequence[Row]) -> NDArray[np.object_]:
@@ -146,8 +258,9 @@ def _with_short_edges(geometries: NDArray[np.object_], metres: float) -> NDArray
     """
     longest = np.array([_longest_edge(geometry) for geometry in geometries]) * metres
     long = longest > LONG_EDGE
-    geometries[long] = shapely.segmentize(geometries[long], EDGE_STEP / metres)
-    return geometries
+    short = geometries.copy()
+    short[long] = shapely.segmentize(geometries[long], EDGE_STEP / metres)
+    return short
 
 
 def _longest_edge(geometry: BaseGeometry | None) -> float:

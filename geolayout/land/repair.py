@@ -11,13 +11,16 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
 from geolayout.land.finding import Finding
 from geolayout.land.frame import geodesic_area
+from geolayout.land.outline import outlined
+from geolayout.land.places import first_corners, inner_points, place, places
 from geolayout.land.spikes import without_spikes
+from geolayout.land.tangle import AT_ONCE, check_tangle, edges_of
 
 __all__ = ["check_lonlat", "made_valid", "sound_polygon"]
 
@@ -79,13 +82,14 @@ def sound_polygon(
     """
     Make a drawn boundary a valid polygon, and say what was done to it.
 
-    Heights are left behind. A boundary that is sound already comes back unchanged but for the
+    Heights are left behind. Lines are closed into rings where no polygon is drawn, if their ends
+    meet or nearly do. A boundary that is sound already comes back unchanged but for the
     winding of its rings, without a finding.
 
     Parameters
     ----------
     geometry : shapely geometry or None
-        Polygon or polygons in longitude and latitude. [degrees]
+        Polygons, or lines that go round the field, in longitude and latitude. [degrees]
     name : str
         What sentences call the boundary.
 
@@ -99,8 +103,8 @@ def sound_polygon(
     Raises
     ------
     BoundaryError
-        If there is no polygon in it, the coordinates are not degrees, parts overlap by over
-        1 m2, or less than 1 m2 is left.
+        If there is no polygon in it and no line that closes, the coordinates are not degrees,
+        parts overlap by over 1 m2, or less than 1 m2 is left.
 
     Notes
     -----
@@ -110,11 +114,14 @@ def sound_polygon(
     """
     findings: list[Finding] = []
     parts = _drawn_polygons(geometry, name, findings)
-    check_lonlat(shapely.GeometryCollection(parts), name=name)
     parts = _without_repeats(parts, findings)
-    parts = _untangled(parts, findings)
-    _check_overlaps(parts, name)
-    parts = _joined(parts, findings)
+    check_tangle(shapely.get_rings([part for part in parts if not part.is_valid]), name=name)
+    for _ in range(UNTANGLING_ROUNDS):
+        parts = _untangled(parts, findings)
+        _check_overlaps(parts, name)
+        if shapely.MultiPolygon(parts).is_valid:
+            break
+        parts = _joined(parts, findings)
     parts = _without_slivers(parts, name, findings)
     sound = parts[0] if len(parts) == 1 else MultiPolygon(parts)
     return shapely.orient_polygons(sound), tuple(findings)
@@ -123,16 +130,23 @@ def sound_polygon(
 def _drawn_polygons(
     geometry: BaseGeometry | None, name: str, findings: list[Finding]
 ) -> list[Polygon]:
-    """Take the polygons out of whatever was drawn, flat and not empty."""
+    """Take the polygons out of whatever was drawn, flat and not empty; else close its lines."""
     parts = _flat_parts(geometry)
+    check_lonlat(shapely.GeometryCollection(parts), name=name)
     polygons = [part for part in parts if isinstance(part, Polygon)]
-    if not polygons:
+    lines = [part for part in parts if isinstance(part, LineString)]
+    if not polygons and not lines:
         raise _no_polygon(parts, name)
-    if left_out := len(parts) - len(polygons):
-        sentence = f"{left_out} point or line drawn beside the boundary was left out."
-        if left_out > 1:
-            sentence = f"{left_out} points or lines drawn beside the boundary were left out."
-        findings.append(Finding("left out", sentence))
+    left_out = [part for part in parts if not isinstance(part, Polygon)]
+    if not polygons:
+        polygons, closed = outlined(lines, name=name)
+        findings.extend(closed)
+        left_out = [part for part in parts if not isinstance(part, LineString)]
+    if left_out:
+        sentence = f"{len(left_out)} points or lines drawn beside the boundary were left out."
+        if len(left_out) == 1:
+            sentence = "1 point or line drawn beside the boundary was left out."
+        findings.append(Finding("left out", sentence, 0.0, first_corners(left_out)))
     return polygons
 
 
@@ -150,10 +164,9 @@ def _no_polygon(parts: Sequence[BaseGeometry], name: str) -> BoundaryError:
         return BoundaryError(
             f"{name} is empty.", "A field needs a boundary.", "Draw it, or choose another shape."
         )
-    drawn = sorted({"point" if part.geom_type == "Point" else "line" for part in parts})
     return BoundaryError(
-        f"{name} is drawn as {len(parts)} {' and '.join(drawn)}{'s' * (len(parts) > 1)}.",
-        "A boundary is a closed area: a line may stop short of its start.",
+        f"{name} is drawn as {len(parts)} point{'s' * (len(parts) > 1)}.",
+        "A boundary is a closed area, and points alone do not say their order.",
         "Draw or export it as a polygon.",
     )
 
@@ -167,8 +180,15 @@ def _without_repeats(parts: list[Polygon], findings: list[Finding]) -> list[Poly
         sentence = "1 corner drawn twice was left out."
         if dropped > 1:
             sentence = f"{dropped} corners drawn twice were left out."
-        findings.append(Finding("repeated corner", sentence))
+        findings.append(Finding("repeated corner", sentence, 0.0, _repeats(parts)))
     return thinned
+
+
+def _repeats(parts: list[Polygon]) -> tuple[tuple[float, float], ...]:
+    """Find the corners that repeat the one before, in their own ring."""
+    corners, ring = shapely.get_coordinates(shapely.get_rings(parts), return_index=True)
+    same = (corners[1:] == corners[:-1]).all(axis=1) & (ring[1:] == ring[:-1])
+    return places(corners[1:][same])
 
 
 def _thinned(part: Polygon) -> Polygon:
@@ -198,14 +218,14 @@ def _trimmed(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
     tips = [tip for _, part_tips in cuts for tip in part_tips]
     if tips:
         change = _total_area(trimmed) - _total_area(parts)
-        findings.append(Finding("spike", _spike_sentence(tips), change))
+        findings.append(Finding("spike", _spike_sentence(tips), change, places(tips)))
     return trimmed
 
 
 def _spike_sentence(tips: list[NDArray[np.float64]]) -> str:
     if len(tips) == 1:
-        return f"A spike under 1 mm wide was cut off at {_place(*tips[0])}."
-    return f"{len(tips)} spikes under 1 mm wide were cut off, the first at {_place(*tips[0])}."
+        return f"A spike under 1 mm wide was cut off at {place(*tips[0])}."
+    return f"{len(tips)} spikes under 1 mm wide were cut off, the first at {place(*tips[0])}."
 
 
 def _without_crossings(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
@@ -217,8 +237,16 @@ def _without_crossings(parts: list[Polygon], findings: list[Finding]) -> list[Po
             continue
         mended = _mended(part)
         findings.append(_crossing(part, mended) if mended else _flat_part(part))
-        sound += mended
+        sound += _land_of(mended, findings)
     return sound
+
+
+def _land_of(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
+    """Drop the small loops at the crossings of one part, unless it is all small loops."""
+    land, slivers = _by_size(parts)
+    if land and slivers:
+        findings.append(_slivers(slivers))
+    return land or parts
 
 
 def _mended(drawn: Polygon) -> list[Polygon]:
@@ -228,12 +256,15 @@ def _mended(drawn: Polygon) -> list[Polygon]:
     Ring by ring, for a hole drawn outside the boundary must not turn into land.
     """
     outer, *holes = (MultiPolygon(made_valid(Polygon(r))) for r in shapely.get_rings(drawn))
+    if not holes:
+        return list(outer.geoms)
     return made_valid(shapely.difference(outer, shapely.union_all(holes)))
 
 
 def _flat_part(drawn: Polygon) -> Finding:
     corner = shapely.get_coordinates(drawn)[0]
-    return Finding("sliver", f"A part without area at {_place(*corner)} was left out.")
+    sentence = f"A part without area at {place(*corner)} was left out."
+    return Finding("sliver", sentence, 0.0, places([corner]))
 
 
 def made_valid(geometry: BaseGeometry) -> list[Polygon]:
@@ -256,15 +287,26 @@ def made_valid(geometry: BaseGeometry) -> list[Polygon]:
 
 def _crossing(drawn: Polygon, mended: list[Polygon]) -> Finding:
     """Say where a ring crosses itself, and what mending it did to the area."""
-    reason, place = _fault(drawn)
+    reason, where = _fault(drawn)
     area = _total_area(mended)
-    change = area - _even_odd_area(drawn)
+    change = area * _share_gained(drawn, mended)
     made = "1 part" if len(mended) == 1 else f"{len(mended)} parts"
     sentence = (
-        f"{reason} at {place}; {made} of {area / 1e4:.4f} ha kept, {_gain(change)}"
+        f"{reason} at {_said(where)}; {made} of {area / 1e4:.4f} ha kept, {_gain(change)}"
         " what it encloses if each crossing of the line turns inside to outside."
     )
-    return Finding("crossing", sentence, change)
+    large, _ = _by_size(mended)
+    asked = abs(change) > SMALLEST_PART or len(large) > 1
+    question = "Which side of each crossing belongs to the field?" if asked else ""
+    return Finding("crossing", sentence, change, _crossings(drawn) or where, question)
+
+
+def _crossings(drawn: Polygon) -> tuple[tuple[float, float], ...]:
+    """Find the places where rings cross between their corners."""
+    drawn_corners = {tuple(corner) for corner in shapely.get_coordinates(drawn).tolist()}
+    noded = shapely.get_coordinates(shapely.union_all(shapely.get_rings(drawn))).tolist()
+    met = dict.fromkeys(tuple(corner) for corner in noded)
+    return places(np.array(corner) for corner in met if corner not in drawn_corners)
 
 
 _FAULTS = {
@@ -280,14 +322,18 @@ _FAULTS = {
 }
 
 
-def _fault(geometry: BaseGeometry) -> tuple[str, str]:
-    """Tell what is wrong with a geometry, in words, and where."""
+def _fault(geometry: BaseGeometry) -> tuple[str, tuple[tuple[float, float], ...]]:
+    """Tell what is wrong with a geometry, in words, and where; nowhere if it is not known."""
     reason = str(shapely.is_valid_reason(geometry))
     found = re.fullmatch(r"(.*)\[(\S+) (\S+)\]", reason)
     if found is None:
-        return reason, "a place not told"
+        return reason, ()
     words, lon, lat = found.groups()
-    return _FAULTS.get(words, words), _place(float(lon), float(lat))
+    return _FAULTS.get(words, words), ((float(lon), float(lat)),)
+
+
+def _said(where: tuple[tuple[float, float], ...]) -> str:
+    return place(*where[0]) if where else "a place not told"
 
 
 def _gain(change: float) -> str:
@@ -296,81 +342,100 @@ def _gain(change: float) -> str:
     return f"{abs(change):.1f} m2 {'more' if change > 0 else 'less'} than"
 
 
-def _place(lon: float, lat: float) -> str:
-    return f"{lon:.7f}, {lat:.7f}"
+def _share_gained(drawn: Polygon, mended: list[Polygon]) -> float:
+    """
+    Tell which share of the mended area is more than the even-odd reading of the rings.
 
-
-def _even_odd_area(drawn: Polygon) -> float:
-    """Measure what all rings together enclose an odd number of times, in square metres."""
+    In degrees, for both readings lie on the same ground and only their ratio counts.
+    """
     rings = shapely.get_rings(drawn)
     faces = shapely.get_parts(shapely.polygonize([shapely.union_all(rings)]))
-    inside = np.array([_times_enclosed(face, rings) % 2 == 1 for face in faces], dtype=bool)
-    return _total_area(faces[inside])
+    odd = _edges_to_the_east(shapely.point_on_surface(faces), rings) % 2 == 1
+    kept = float(shapely.area(mended).sum())
+    return 1.0 - float(shapely.area(faces[odd]).sum()) / kept if kept else 0.0
 
 
-def _times_enclosed(face: BaseGeometry, rings: NDArray[np.object_]) -> int:
-    """Count the edges that a ray eastward from inside a face crosses."""
-    x, y = shapely.get_coordinates(shapely.point_on_surface(face))[0]
-    crossed = 0
-    for ring in rings:
-        (x0, y0), (x1, y1) = (ends.T for ends in _edges(ring))
-        astride = (y0 <= y) != (y1 <= y)
-        x0, y0, x1, y1 = x0[astride], y0[astride], x1[astride], y1[astride]
-        crossed += int((x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x).sum())
-    return crossed
-
-
-def _edges(ring: BaseGeometry) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    corners = shapely.get_coordinates(ring)
-    return corners[:-1], corners[1:]
+def _edges_to_the_east(
+    points: NDArray[np.object_], rings: NDArray[np.object_]
+) -> NDArray[np.int64]:
+    """Count for each point the edges of the rings that a ray eastward from it crosses."""
+    starts, ends = edges_of(rings)
+    tree = shapely.STRtree(shapely.linestrings(np.stack((starts, ends), axis=1)))
+    east = max(starts[:, 0].max(), ends[:, 0].max()) + 1.0
+    corners = shapely.get_coordinates(points)
+    counted = [np.zeros(0, dtype=np.int64)]
+    for first in range(0, len(corners), AT_ONCE):
+        x, y = corners[first : first + AT_ONCE].T
+        far = np.c_[np.full_like(x, east), y]
+        ray, edge = tree.query(shapely.linestrings(np.stack((np.c_[x, y], far), axis=1)))
+        (x0, y0), (x1, y1) = starts[edge].T, ends[edge].T
+        astride = (y0 <= y[ray]) != (y1 <= y[ray])
+        ray, x0, y0, x1, y1 = (values[astride] for values in (ray, x0, y0, x1, y1))
+        crossed = x0 + (y[ray] - y0) / (y1 - y0) * (x1 - x0) > x[ray]
+        counted.append(np.bincount(ray[crossed], minlength=len(x)))
+    return np.concatenate(counted)
 
 
 def _check_overlaps(parts: list[Polygon], name: str) -> None:
     """Refuse parts that share ground: it may be meant once, twice or not at all."""
-    if len(parts) < 2:
+    if len(parts) < 2 or MultiPolygon(parts).is_valid:
         return
     tree = shapely.STRtree(parts)
-    first, second = tree.query(parts, predicate="intersects")
-    for i, j in zip(first[first < second], second[first < second], strict=True):
-        shared = shapely.intersection(parts[i], parts[j])
-        area = geodesic_area(shared)
-        if area > SMALLEST_PART:
-            raise BoundaryError(
-                f"Two parts of {name} overlap by {area:.1f} m2 near"
-                f" {_place(*shapely.get_coordinates(shapely.point_on_surface(shared))[0])}.",
-                "That ground could be in the field once, or be a hole in it.",
-                "Draw a hole as a hole, or delete the part that is there twice.",
-            )
+    for start in range(0, len(parts), AT_ONCE):
+        some, other = tree.query(parts[start : start + AT_ONCE], predicate="intersects")
+        later = some + start < other
+        for i, j in zip(some[later] + start, other[later], strict=True):
+            _check_shared(shapely.intersection(parts[i], parts[j]), name)
+
+
+def _check_shared(shared: BaseGeometry, name: str) -> None:
+    """Refuse ground that two parts share, unless it is a slip of the pen."""
+    area = geodesic_area(shared)
+    if area > SMALLEST_PART:
+        raise BoundaryError(
+            f"Two parts of {name} overlap by {area:.1f} m2 near"
+            f" {place(*inner_points([shared])[0])}.",
+            "That ground could be in the field once, or be a hole in it.",
+            'Say inner = "hole" or "field", or delete the part that is there twice.',
+        )
 
 
 def _joined(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
     """Join parts that share an edge, or the least bit of ground."""
     drawn = MultiPolygon(parts)
-    if drawn.is_valid:
-        return parts
-    _, place = _fault(drawn)
+    _, where = _fault(drawn)
     whole = made_valid(drawn)
     change = _total_area(whole) - _total_area(parts)
     sentence = (
-        f"Parts that touch along a line, as at {place}, were joined:"
+        f"Parts that touch along a line, as at {_said(where)}, were joined:"
         f" {len(parts)} drawn, {len(whole)} left."
     )
-    findings.append(Finding("joined parts", sentence, change))
+    findings.append(Finding("joined parts", sentence, change, where))
     return whole
 
 
 def _without_slivers(parts: list[Polygon], name: str, findings: list[Finding]) -> list[Polygon]:
-    """Drop parts too small to be land."""
-    areas = [geodesic_area(part) for part in parts]
-    land = [part for part, area in zip(parts, areas, strict=True) if area >= SMALLEST_PART]
+    """Drop parts too small to be land; one at least must be left."""
+    land, slivers = _by_size(parts)
     if not land:
-        raise _no_area(name, sum(areas))
-    if dropped := len(parts) - len(land):
-        lost = sum(area for area in areas if area < SMALLEST_PART)
-        pieces = "1 part" if dropped == 1 else f"{dropped} parts"
-        sentence = f"{pieces} under 1 m2, {lost:.2f} m2 in all, left out."
-        findings.append(Finding("sliver", sentence, -lost))
+        raise _no_area(name, _total_area(parts))
+    if slivers:
+        findings.append(_slivers(slivers))
     return land
+
+
+def _by_size(parts: list[Polygon]) -> tuple[list[Polygon], list[Polygon]]:
+    """Tell parts that are land from those that are slips of the pen."""
+    land = [geodesic_area(part) >= SMALLEST_PART for part in parts]
+    large = [part for part, is_land in zip(parts, land, strict=True) if is_land]
+    return large, [part for part, is_land in zip(parts, land, strict=True) if not is_land]
+
+
+def _slivers(parts: list[Polygon]) -> Finding:
+    lost = _total_area(parts)
+    pieces = "1 part" if len(parts) == 1 else f"{len(parts)} parts"
+    sentence = f"{pieces} under 1 m2, {lost:.2f} m2 in all, left out."
+    return Finding("sliver", sentence, -lost, inner_points(parts))
 
 
 def _no_area(name: str, area: float = 0.0) -> BoundaryError:

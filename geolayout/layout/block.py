@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
+import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.edges import EdgeRun
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides import Guides
+from geolayout.plan.guide import Guide
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.rowplaces import RowPlaces, TreeRowPlaces
 from geolayout.plan.section import Section
@@ -31,7 +33,7 @@ class Block:
         The part of the land that carries the section. [m]
     ends : tuple of EdgeRun
         The edges taken as ends, where the headland is at the ends.
-    guides : Straight
+    guides : Guides
         Its family of lines.
     pattern : Pattern
         Its pattern.
@@ -45,6 +47,10 @@ class Block:
         Where tree rows stand across the section.
     headland_stand : str
         What grows on the headland, "" where nothing was said.
+    guide : plan.guide.Guide
+        The resolved guide that its lines come from.
+    part_of : str
+        Name of the plan's block that it is, or is a part of; "" where the plan has none.
     """
 
     name: str
@@ -52,10 +58,23 @@ class Block:
     headland: BaseGeometry
     crop_land: BaseGeometry
     ends: tuple[EdgeRun, ...]
-    guides: Straight
+    guides: Guides
     pattern: Pattern
     section: Section
     stands: tuple[Stand | None, ...]
     rows: RowPlaces
     tree_rows: TreeRowPlaces
     headland_stand: str
+    guide: Guide
+    part_of: str
+
+    @property
+    def anchor(self) -> tuple[float, float]:
+        """The point that t and s are counted from. [m]"""
+        x, y = self.guides.from_turned(np.zeros(2)).tolist()
+        return x, y
+
+    @property
+    def bearing(self) -> float:
+        """Direction of the rows at the anchor, clockwise from frame north. [degrees]"""
+        return float(self.guides.direction(np.array([self.anchor]))[0])

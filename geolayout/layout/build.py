@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
+from geolayout.layout.along import Wedge, parts_of
 from geolayout.layout.block import Block
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.fits import refuse_unfit
@@ -22,10 +23,10 @@ from geolayout.layout.ground import (
     loose_ground,
     section_ground,
 )
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides import Guides
 from geolayout.layout.overlay import joined, without
 from geolayout.layout.passes import Passes, join_passes, lay_passes
-from geolayout.layout.resolve import crop_land_of, guides_of
+from geolayout.layout.resolve import crop_land_of
 from geolayout.layout.rows import Rows, join_rows, lay_rows
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
@@ -127,16 +128,19 @@ def lay_out(
     layers = layers_of(field, plan.margin)
     lands = block_lands(field, plan, layers.drivable, drawn or Drawn())
     shapes = plan.blocks or (None,)
-    blocks = [
-        _block(plan, shape, field, (layers.drivable, land), season)
+    parted = [
+        _parted(plan, shape, field, (layers.drivable, land), season)
         for shape, land in zip(shapes, lands, strict=True)
     ]
-    headland = joined([block.headland for block in blocks])
+    blocks = [block for found, _ in parted for block in found]
+    wedges = [wedge for _, found in parted for wedge in found]
+    turned_on = [*(block.headland for block in blocks), *(wedge.ground for wedge in wedges)]
+    headland = joined(turned_on)
     around = (field, layers, headland)
     laid = [_laid(plan, season, block, i, around) for i, block in enumerate(blocks)]
     if not any(part.ground.bands for part in laid):
         _refuse(plan, blocks, layers)
-    loose = _loose_ground(plan, layers, blocks, lands)
+    loose = [*_loose_ground(plan, layers, blocks, lands), *map(_wedge_ground, wedges)]
     return Layout(
         field,
         plan,
@@ -147,29 +151,72 @@ def lay_out(
         join_rows([part.rows for part in laid]),
         join_trees([part.trees for part in laid]),
         join_passes([part.passes for part in laid]),
-        tuple(given for part in laid for given in part.gave_way),
+        (*map(_split_at, wedges), *(given for part in laid for given in part.gave_way)),
+    )
+
+
+def _parted(
+    plan: Plan,
+    shape: BlockPlan | None,
+    field: Field,
+    lands: tuple[BaseGeometry, BaseGeometry],
+    season: Season | None,
+) -> tuple[list[Block], list[Wedge]]:
+    """Return a block of the plan as one, or as its parts between bends, and the wedges."""
+    guide = plan.guide_of(shape)
+    _check_resolved(guide)
+    parts, wedges = parts_of(guide, field, lands[1], *_turning(plan, shape))
+    name = shape.name if shape is not None else ""
+    names = [f"{name} stretch {i}".strip() for i in range(1, len(parts) + 1)]
+    names = names if len(parts) > 1 else [name]
+    blocks = [
+        _block(plan, shape, (lands[0], part.land), (own, part.guides), season)
+        for own, part in zip(names, parts, strict=True)
+    ]
+    return blocks, wedges
+
+
+def _turning(plan: Plan, shape: BlockPlan | None) -> tuple[float, float]:
+    """Return the tightest radius that the plan's machines turn at, and the width of a wedge. [m]"""
+    radius = max((one.turning_radius or 0.0 for one in plan.machines), default=0.0)
+    widest = max((one.working_width for one in plan.machines), default=0.0)
+    own = (shape.headland if shape is not None else None) or plan.headland
+    headland = plan.headland_width(own) if own.where != "none" else 0.0
+    return radius, headland or radius + widest / 2.0
+
+
+def _wedge_ground(wedge: Wedge) -> Ground:
+    """Return the ground of a wedge."""
+    return loose_ground(wedge.ground, "headland", reason="wedge inside a bend")
+
+
+def _split_at(wedge: Wedge) -> GaveWay:
+    """Say where the land was split, and what the wedge takes."""
+    return GaveWay(
+        f"The lines cannot follow the inside of a bend of {wedge.radius:.1f} m radius: the land is "
+        f"split there, and a wedge of {wedge.ground.area:.0f} m2 is kept for turning.",
+        float(wedge.ground.area),
     )
 
 
 def _block(
     plan: Plan,
     shape: BlockPlan | None,
-    field: Field,
     lands: tuple[BaseGeometry, BaseGeometry],
+    lines: tuple[str, Guides],
     season: Season | None,
 ) -> Block:
     """Return a block with its section, before its ground is cut."""
     guide = plan.guide_of(shape)
-    _check_resolved(guide)
-    guides = guides_of(guide, field)
+    name, guides = lines
     headland, crop_land, ends = crop_land_of(plan, shape, lands, guides)
     pattern = plan.pattern(shape.pattern if shape is not None else None)
     own = (shape.headland if shape is not None else None) or plan.headland
     if crop_land.is_empty and len(plan.blocks) < 2:
         refuse_unfit(lands, own, plan.headland_width(own), guides, pattern)
-    name = shape.name if shape is not None else ""
+    part_of = shape.name if shape is not None else ""
     section = _section(pattern, crop_land, guides, guide, season_shift(pattern, season))
-    stands = tuple(stand_on(plan, season, name, pattern, cut) for cut in section.cuts)
+    stands = tuple(stand_on(plan, season, part_of, pattern, cut) for cut in section.cuts)
     return Block(
         name,
         lands[1],
@@ -183,11 +230,13 @@ def _block(
         place_rows(section.cuts, stands),
         place_tree_rows(section.cuts, pattern),
         own.stand or "",
+        guide,
+        part_of,
     )
 
 
 def _section(
-    pattern: Pattern, crop_land: BaseGeometry, guides: Straight, guide: Guide, shift: float
+    pattern: Pattern, crop_land: BaseGeometry, guides: Guides, guide: Guide, shift: float
 ) -> Section:
     """Return a pattern laid across crop land; no cut where the headland took all of it."""
     if crop_land.is_empty:
@@ -247,7 +296,7 @@ def _narrowest(plan: Plan, block: Block, cut: int) -> float:
         return 0.0
     operations = {
         sowing.operation
-        for stand in stand_options(plan, block.name, block.pattern, piece)
+        for stand in stand_options(plan, block.part_of, block.pattern, piece)
         for sowing in stand.sowing
         if sowing.operation is not None
     }
@@ -289,8 +338,9 @@ def _loose_ground(
 
 def _refuse(plan: Plan, blocks: Sequence[Block], layers: Layers) -> None:
     """Refuse a layout without a single band."""
-    for i, block in enumerate(blocks):
-        shape = plan.blocks[i] if plan.blocks else None
+    shapes = {one.name: one for one in plan.blocks}
+    for block in blocks:
+        shape = shapes.get(block.part_of)
         own = (shape.headland if shape is not None else None) or plan.headland
         lands = (layers.drivable, block.land)
         refuse_unfit(lands, own, plan.headland_width(own), block.guides, block.pattern)

@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.guides import Guides, Straight
+from geolayout.layout.guides import Across, Guides, Straight
 
 __all__ = ["Pieces", "cut_generic", "cut_land", "cut_straight", "polygon_parts"]
 
@@ -69,7 +69,7 @@ def cut_land(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) -> 
     return cut_generic(land, guides, edges)
 
 
-def cut_generic(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) -> Pieces:
+def cut_generic(land: BaseGeometry, guides: Across, edges: NDArray[np.float64]) -> Pieces:
     """Cut land at the lines of any guide: node, polygonize, label by an inner point."""
     if land.is_empty:
         return _no_pieces()

@@ -6,9 +6,39 @@ from types import MappingProxyType
 
 from shapely.geometry.base import BaseGeometry
 
-__all__ = ["Drawn"]
+from geolayout.land.references import Reference
+from geolayout.plan.value import Compass
+
+__all__ = ["Drawn", "LineSays"]
+
+
+@dataclass(frozen=True, slots=True)
+class LineSays:
+    """
+    What the file of a guide's line says beside the line.
+
+    Attributes
+    ----------
+    reference : Reference or None
+        What its coordinates are fixed to now; None where the file does not say.
+    moved : float or None
+        How far it was carried from the frame of the file; None where it was not. [m]
+    number : int or None
+        Number of the band that begins on it.
+    from_ : str or None
+        Side that bands are counted from.
+    """
+
+    reference: Reference | None = None
+    moved: float | None = None
+    number: int | None = None
+    from_: Compass | None = None
+
+
+_SILENT = LineSays()
 
 _NONE: Mapping[str, BaseGeometry] = MappingProxyType({})
+_NOTHING: Mapping[str, LineSays] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -21,8 +51,15 @@ class Drawn:
     lands : mapping of str to geometry
         Land of each block that names a file, by the block's name. [m]
     lines : mapping of str to geometry
-        Line of each guide that names a file, by the file as written. [m]
+        Line of each guide that names a file, by the guide's `line_key`. [m]
+    said : mapping of str to LineSays
+        What was said beside each of these lines, by the same key.
     """
 
     lands: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
     lines: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
+    said: Mapping[str, LineSays] = field(default_factory=lambda: _NOTHING)
+
+    def says(self, key: str) -> LineSays:
+        """Return what was said beside a line; nothing, if nothing was."""
+        return self.said.get(key, _SILENT)

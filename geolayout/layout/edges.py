@@ -19,6 +19,7 @@ from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
 from geolayout.errors import MeasureError, PlanError
 from geolayout.plan.slack import ACROSS_SLACK
+from geolayout.plan.units import METRIC, Scale
 
 __all__ = [
     "EdgeRun",
@@ -216,9 +217,9 @@ def side_runs(land: Land, sides: frozenset[str]) -> dict[str, tuple[EdgeRun, ...
     return runs
 
 
-def describe_runs(runs: Sequence[EdgeRun]) -> list[str]:
+def describe_runs(runs: Sequence[EdgeRun], unit: Scale = METRIC.length) -> list[str]:
     """
-    Say which edges were taken, one line a run.
+    Say which edges were taken, one line a run, their lengths in a unit.
 
     Examples
     --------
@@ -226,15 +227,15 @@ def describe_runs(runs: Sequence[EdgeRun]) -> list[str]:
     >>> describe_runs([EdgeRun("north", 212.4, 88.0, edge, edge, (90.0, 90.0))])
     ['north end, 212.4 m, meets the rows at 88 degrees']
     """
-    return [_describe(run) for run in runs]
+    return [_describe(run, unit) for run in runs]
 
 
-def _describe(run: EdgeRun) -> str:
+def _describe(run: EdgeRun, unit: Scale) -> str:
     """Say one run in a line."""
     kind = "side" if np.isnan(run.angle) else "end"
     where = run.side if run.side == ALL_ROUND else f"{run.side} {kind}"
     meets = "" if np.isnan(run.angle) else f", meets the rows at {run.angle:.0f} degrees"
-    return f"{where}, {run.length:.1f} m{meets}"
+    return f"{where}, {unit.said(run.length)}{meets}"
 
 
 def _edge_run(ring: _Ring, first: int, last: int, angles: NDArray[np.float64]) -> EdgeRun:

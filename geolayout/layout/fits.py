@@ -7,7 +7,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError, MeasureError
 from geolayout.layout.ground import headland_within
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides import Guides
 from geolayout.layout.overlay import without
 from geolayout.plan.ground import Headland
 from geolayout.plan.pattern import Pattern
@@ -22,7 +22,7 @@ def refuse_unfit(
     lands: tuple[BaseGeometry, BaseGeometry],
     headland: Headland,
     width: float,
-    guides: Straight,
+    guides: Guides,
     pattern: Pattern,
 ) -> NoReturn:
     """
@@ -36,7 +36,7 @@ def refuse_unfit(
         As the plan has it.
     width : float
         Its width. [m]
-    guides : Straight
+    guides : Guides
         The block's guides.
     pattern : Pattern
         What was to be laid.
@@ -72,7 +72,7 @@ def _largest_headland(
     drivable: BaseGeometry,
     land: BaseGeometry,
     headland: tuple[Headland, float],
-    guides: Straight,
+    guides: Guides,
     pattern: Pattern,
 ) -> float:
     """Return the largest headland that leaves ground for a band, to a decimetre below. [m]"""
@@ -86,7 +86,7 @@ def _largest_headland(
     return float(np.floor(low * 10) / 10)
 
 
-def _lays_a_band(pattern: Pattern, land: BaseGeometry, guides: Straight) -> bool:
+def _lays_a_band(pattern: Pattern, land: BaseGeometry, guides: Guides) -> bool:
     """Whether a pattern that begins at the near edge of the land lays any band on it."""
     if land.is_empty:
         return False

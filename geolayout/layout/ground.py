@@ -19,7 +19,7 @@ from geolayout.layout.block import Block
 from geolayout.layout.cut import cut_land, polygon_parts
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edges import EdgeRun, end_runs, side_runs
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides import Guides
 from geolayout.layout.headland import land_along, round_headland
 from geolayout.layout.lines import frozen, joined_columns, whole_numbers
 from geolayout.layout.necks import cut_at_necks
@@ -219,7 +219,7 @@ def _check_apart(plan: Plan, lands: Sequence[BaseGeometry], area: float) -> None
 
 
 def headland_within(
-    land: BaseGeometry, headland: Headland, width: float, guides: Straight
+    land: BaseGeometry, headland: Headland, width: float, guides: Guides
 ) -> tuple[BaseGeometry, tuple[EdgeRun, ...]]:
     """
     Return the headland of land, and the edges taken where it lies at the ends.
@@ -232,7 +232,7 @@ def headland_within(
         Where it lies and how it goes round corners.
     width : float
         Its width. [m]
-    guides : Straight
+    guides : Guides
         What the rows follow.
 
     Returns

@@ -5,8 +5,10 @@ A guide gives, for any point, its signed distance square to a reference (``acros
 along it (``along``, s) and its direction there, and for any t the line. Whatever the family, the
 rest of the layout asks only these questions.
 
-Straight guides also turn the land: in the turned frame x is t and y is s, bands are upright
-rectangles and rows are upright lines, which is what makes the fast path fast.
+A guide also turns the land: in the turned frame x is t and y is s, bands are upright rectangles
+and rows are upright lines. Across, turned land has its true measure, whatever the family. Along,
+and in area, it has it for straight guides only; ``run`` and ``area`` give the measure on the
+ground.
 """
 
 from dataclasses import dataclass
@@ -17,7 +19,9 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-__all__ = ["Guides", "Straight"]
+from geolayout.layout.lines import Lines
+
+__all__ = ["Across", "Guides", "Straight"]
 
 REACH = 1.0
 """How far a guide line reaches beyond the land, at least. [m]"""
@@ -40,6 +44,44 @@ class Guides(Protocol):
 
     def span(self, land: BaseGeometry) -> tuple[float, float]:
         """Return the least and greatest t of the land. [m]"""
+
+    def lines(self, t: Points, land: BaseGeometry) -> NDArray[np.object_]:
+        """Return the lines at each t, reaching beyond the land, shape (n,)."""
+
+    def paths(self, t: Points, s0: Points, s1: Points) -> Lines:
+        """Return the line at each t from s0 to s1, shape (n,)."""
+
+    def run(self, t: Points, s: Points) -> Points:
+        """Return how far along the line at each t a place s lies, shape (n,). [m]"""
+
+    def from_run(self, t: Points, run: Points) -> Points:
+        """Return the s of the place that lies so far along the line at each t, shape (n,). [m]"""
+
+    def to_turned(self, xy: Points) -> Points:
+        """Return (t, s) of points, shape (..., 2). [m]"""
+
+    def from_turned(self, ts: Points) -> Points:
+        """Return x, y of points given by (t, s), shape (..., 2). [m]"""
+
+    def turn(self, geometry: G) -> G:
+        """Return geometries in the turned frame, x = t and y = s."""
+
+    def turn_back(self, geometry: G) -> G:
+        """Return geometries from the turned frame."""
+
+    def area(self, turned: BaseGeometry) -> float:
+        """Return the area on the ground of a geometry in the turned frame. [m2]"""
+
+    @property
+    def square(self) -> "Across":
+        """Lines square to these: their t is the s of these."""
+
+
+class Across(Protocol):
+    """As much of a family of lines as land is cut by."""
+
+    def across(self, xy: Points) -> Points:
+        """Return t of each point, shape (n,). [m]"""
 
     def lines(self, t: Points, land: BaseGeometry) -> NDArray[np.object_]:
         """Return the lines at each t, reaching beyond the land, shape (n,)."""
@@ -106,6 +148,19 @@ class Straight:
         ts = np.stack(np.broadcast_arrays(np.asarray(t)[:, None], reach), axis=-1)
         return np.asarray(shapely.linestrings(self.from_turned(ts)), dtype=object)
 
+    def paths(self, t: Points, s0: Points, s1: Points) -> Lines:
+        """Return the line at each t from s0 to s1, shape (n,)."""
+        start = self.from_turned(np.stack([t, s0], axis=1))
+        return Lines.two_point(start, self.from_turned(np.stack([t, s1], axis=1)))
+
+    def run(self, t: Points, s: Points) -> Points:  # noqa: ARG002  (the same for every line)
+        """Return s itself: along straight lines it is a length. [m]"""
+        return s
+
+    def from_run(self, t: Points, run: Points) -> Points:  # noqa: ARG002  (as above)
+        """Return the length itself: along straight lines it is s. [m]"""
+        return run
+
     def to_turned(self, xy: Points) -> Points:
         """Return (t, s) of points, shape (..., 2). [m]"""
         matrix = np.stack([self.sideways, self.forward], axis=1)
@@ -125,3 +180,7 @@ class Straight:
         """Return geometries from the turned frame."""
         straight: G = shapely.transform(geometry, self.from_turned)
         return straight
+
+    def area(self, turned: BaseGeometry) -> float:
+        """Return the area of a geometry in the turned frame, which is that on the ground. [m2]"""
+        return float(turned.area)

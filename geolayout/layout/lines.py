@@ -66,6 +66,11 @@ class Lines:
         offsets = np.concatenate([[0], np.cumsum(np.concatenate([np.empty(0, int), *counts]))])
         return cls(frozen(xy), frozen(offsets.astype(np.int64)))
 
+    def ends(self, which: int | np.integer[Any] | NDArray[np.integer[Any]]) -> NDArray[np.float64]:
+        """Return the first and the last vertex of a line, shape (2, 2), or of lines. [m]"""
+        first, last = self.offsets[which], self.offsets[np.asarray(which) + 1] - 1
+        return np.asarray(self.xy[np.stack([first, last], axis=-1)])
+
     @property
     def geometry(self) -> NDArray[np.object_]:
         """The lines as geometries, made afresh, shape (n,)."""

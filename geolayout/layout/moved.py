@@ -6,14 +6,17 @@ import numpy as np
 import shapely
 
 from geolayout.land.field import Field
-from geolayout.layout.guides import Straight
-from geolayout.layout.resolve import guides_of
+from geolayout.layout.along import guides_of
+from geolayout.layout.guides import Guides, Straight
 from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.value import COMPASS_DEGREES
 
 __all__ = ["keep_guides", "lines_moved"]
+
+STEP = 5.0
+"""Farthest apart that a bent line is looked at. [m]"""
 
 
 def lines_moved(plan: Plan, earlier: Plan, field: Field) -> tuple[str, ...]:
@@ -39,7 +42,7 @@ def lines_moved(plan: Plan, earlier: Plan, field: Field) -> tuple[str, ...]:
         former = before.get(name)
         if former is None or not (guide.resolved and former.resolved):
             continue
-        sentence = _moved(guides_of(guide, field), guides_of(former, field), field)
+        sentence = _said(guides_of(guide, field), guides_of(former, field), field)
         if sentence:
             said.append(f"{name}: {sentence}" if name else sentence)
     return tuple(said)
@@ -74,6 +77,15 @@ def _guides(plan: Plan) -> Iterator[tuple[str, Guide]]:
         guide = block.guide or plan.guide
         if guide is not None:
             yield block.name, guide
+
+
+def _said(lines: Guides, former: Guides, field: Field) -> str:
+    """Say how far lines moved against former ones; "" where they did not."""
+    if isinstance(lines, Straight) and isinstance(former, Straight):
+        return _moved(lines, former, field)
+    (line,) = lines.lines(np.zeros(1), field.land)
+    off = np.abs(former.across(shapely.get_coordinates(shapely.segmentize(line, STEP)))).max()
+    return f"The lines move by up to {off:.2f} m." if off > EDGE_SLACK else ""
 
 
 def _moved(lines: Straight, former: Straight, field: Field) -> str:

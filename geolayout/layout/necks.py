@@ -12,8 +12,9 @@ import shapely
 from numpy.typing import NDArray
 
 from geolayout.layout.cut import Pieces, cut_generic
-from geolayout.layout.guides import Guides, Straight
+from geolayout.layout.guides import Guides
 from geolayout.layout.scan import edges_of, scan_edges
+from geolayout.plan.slack import ACROSS_SLACK
 
 __all__ = ["cut_at_necks", "neck_places"]
 
@@ -32,7 +33,7 @@ def cut_at_necks(
     pieces : Pieces
         Pieces of land.
     guides : Guides
-        Their guides; necks are looked for along straight guides.
+        Their guides.
     width_of : callable
         Narrowest machine that works an interval. [m]
 
@@ -43,7 +44,7 @@ def cut_at_necks(
     necks : int
         Number of necks that were cut.
     """
-    if not isinstance(guides, Straight) or not len(pieces.geometry):
+    if not len(pieces.geometry):
         return pieces, 0
     bent = np.flatnonzero(~_convex(pieces.geometry))
     widths = np.array([width_of(int(label)) for label in pieces.interval[bent]])
@@ -121,7 +122,7 @@ def _narrowest_between(
     polygon: NDArray[np.int64], chords: NDArray[np.float64], width: NDArray[np.float64]
 ) -> list[int]:
     """Return the narrowest place of each run of impassable chords between passable ones."""
-    passable = np.flatnonzero(chords >= width[polygon])
+    passable = np.flatnonzero(chords >= width[polygon] - ACROSS_SLACK)
     gaps = np.flatnonzero(np.diff(passable) > 1)
     return [
         int(a + 1 + np.argmin(chords[a + 1 : b]))

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.block import Block
+from geolayout.layout.guides import Guides
 from geolayout.layout.lines import Lines, frozen, joined_columns, whole_numbers
 from geolayout.layout.scan import scan
 from geolayout.plan.passplaces import PassPlaces
@@ -91,10 +92,8 @@ def lay_passes(block: Block, index: int, places: PassPlaces, drivable: BaseGeome
     turned = block.guides.turn(block.crop_land)
     which, s0, s1 = reaches(turned, places.t0, places.t1)
     centre = (places.reach0[which] + places.reach1[which]) / 2
-    start = block.guides.from_turned(np.stack([centre, s0], axis=1))
-    end = block.guides.from_turned(np.stack([centre, s1], axis=1))
     return Passes(
-        Lines.two_point(start, end),
+        block.guides.paths(centre, s0, s1),
         whole_numbers(np.full(len(which), index)),
         whole_numbers(places.operation[which]),
         whole_numbers(places.number[which]),
@@ -104,7 +103,7 @@ def lay_passes(block: Block, index: int, places: PassPlaces, drivable: BaseGeome
         frozen(places.t1[which]),
         frozen(places.reach0[which]),
         frozen(places.reach1[which]),
-        frozen(_beyond(block.guides.turn(drivable), centre, s0, s1)),
+        frozen(_beyond(block.guides, drivable, centre, (s0, s1))),
     )
 
 
@@ -162,18 +161,20 @@ def _piece_numbers(which: NDArray[np.int64]) -> NDArray[np.int64]:
 
 
 def _beyond(
-    turned: BaseGeometry,
+    guides: Guides,
+    land: BaseGeometry,
     t: NDArray[np.float64],
-    s0: NDArray[np.float64],
-    s1: NDArray[np.float64],
+    ends: tuple[NDArray[np.float64], NDArray[np.float64]],
 ) -> NDArray[np.float64]:
-    """Return the length of each upright line, from s0 to s1, that lies outside turned land."""
+    """Return the length of each line, from its one end to the other, that lies outside land."""
+    s0, s1 = ends
     order = np.argsort(t, kind="stable")
-    chords = scan(turned, t[order])
+    chords = scan(guides.turn(land), t[order])
     line = order[chords.line]
-    inside = np.minimum(chords.s1, s1[line]) - np.maximum(chords.s0, s0[line])
-    covered = np.bincount(line, np.maximum(inside, 0.0), minlength=len(t))
-    beyond = np.asarray(s1 - s0 - covered)
+    first, last = np.maximum(chords.s0, s0[line]), np.minimum(chords.s1, s1[line])
+    inside = guides.run(t[line], np.maximum(last, first)) - guides.run(t[line], first)
+    covered = np.bincount(line, inside, minlength=len(t))
+    beyond = np.asarray(guides.run(t, s1) - guides.run(t, s0) - covered)
     return np.where(beyond > 1e-6, beyond, 0.0)
 
 

@@ -14,14 +14,17 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import Field
+from geolayout.layout.along import guides_of
 from geolayout.layout.cut import polygon_parts
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edges import EdgeRun
 from geolayout.layout.fits import refuse_unfit
 from geolayout.layout.ground import block_lands, headland_within, layers_of
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides import Guides, Straight
 from geolayout.layout.hairs import without_hairs
+from geolayout.layout.norths import origin_of, true_bearing
 from geolayout.layout.overlay import common, joined, without
+from geolayout.layout.sides import FACING_REACH, edge_line, no_edge, side_of
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
@@ -29,13 +32,7 @@ from geolayout.plan.section import cut_section
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.value import COMPASS_DEGREES
 
-__all__ = ["crop_land_of", "guides_of", "resolve_guides"]
-
-SIDE_REACH = 60.0
-"""How far `from` may lie off the guide's normal. [degrees]"""
-
-FACING_REACH = 60.0
-"""How far an edge may face away from the side it is named by. [degrees]"""
+__all__ = ["crop_land_of", "resolve_guides"]
 
 THINNING = 0.5
 """Corners that move the edge by less are no corners of its direction. [m]"""
@@ -99,7 +96,7 @@ def resolve_guides(plan: Plan, field: Field, drawn: Drawn) -> Plan:
 
 
 def crop_land_of(
-    plan: Plan, block: BlockPlan | None, lands: tuple[BaseGeometry, BaseGeometry], guides: Straight
+    plan: Plan, block: BlockPlan | None, lands: tuple[BaseGeometry, BaseGeometry], guides: Guides
 ) -> tuple[BaseGeometry, BaseGeometry, tuple[EdgeRun, ...]]:
     """
     Part a block's land into headland and crop land.
@@ -115,7 +112,7 @@ def crop_land_of(
         The block, None where the field is one.
     lands : tuple of geometry
         All drivable land, and the block's part of it. [m]
-    guides : Straight
+    guides : Guides
         The block's guides.
 
     Returns
@@ -136,26 +133,6 @@ def crop_land_of(
     return inside, joined(left[~thin].tolist()), ends
 
 
-def guides_of(guide: Guide, field: Field) -> Straight:
-    """
-    Return the lines of a resolved guide in the field's frame.
-
-    Raises
-    ------
-    LayoutError
-        If the guide is not resolved.
-    """
-    if guide.bearing is None or guide.anchor is None:
-        raise LayoutError(
-            "The plan's guide is not resolved.",
-            "A layout needs a bearing and an anchor, not a wish.",
-            "Resolve the plan first.",
-        )
-    x, y = field.frame.metres(np.array([guide.anchor]))[0].tolist()
-    bearing = field.frame.frame_bearing((x, y), guide.bearing)
-    return Straight(x, y, bearing, _side(guide.bearing, guide))
-
-
 def _settled(
     plan: Plan,
     block: BlockPlan | None,
@@ -168,6 +145,9 @@ def _settled(
     _check_computed(guide)
     if guide.resolved:
         return guide
+    guide = _with_said(guide, drawn)
+    if guide.kind == "along":
+        return _settled_along(plan, block, guide, (field, drawn), lands)
     wish = _wish(guide, field, drawn, lands[1])
     guides = Straight(*(wish.point or (0.0, 0.0)), wish.bearing, wish.side)
     _, crop_land, _ = crop_land_of(plan, block, lands, guides)
@@ -178,6 +158,9 @@ def _settled(
         headland = (block.headland if block is not None else None) or plan.headland
         refuse_unfit(lands, headland, plan.headland_width(headland), guides, pattern)
     anchored = _anchored(guide, wish, field, crop_land)
+    origin = origin_of(guide, drawn.says(guide.line_key))
+    if origin is not None:
+        anchored = anchored.model_copy(update={"origin": origin})
     if anchored.number_at_anchor is not None:
         return anchored
     span = guides_of(anchored, field).span(crop_land)
@@ -186,17 +169,85 @@ def _settled(
     )
 
 
+def _settled_along(
+    plan: Plan,
+    block: BlockPlan | None,
+    guide: Guide,
+    beside: tuple[Field, Drawn],
+    lands: tuple[BaseGeometry, BaseGeometry],
+) -> Guide:
+    """Return a guide along a bent line with the line's points, side, start and number."""
+    field, drawn = beside
+    side = guide.from_ or guide.near_edge
+    if side is None:
+        raise PlanError(
+            f"The guide lies along {guide.line} and has no from.",
+            "Nothing says on which side of the line the first band lies.",
+            'Add the side that bands are counted from, such as from = "west".',
+        )
+    points = np.round(
+        field.frame.lonlat(_bent_line(guide, field, drawn, lands[1])), ANCHOR_DECIMALS
+    )
+    given: dict[str, object] = {
+        "kind": "along",
+        "points": tuple(map(tuple, points.tolist())),
+        "from": side,
+        "smooth": guide.smooth,
+        "start": 0.0 if guide.near_edge is not None else guide.start,
+        "number_at_anchor": guide.number_at_anchor or 1,
+    }
+    lines = guides_of(Guide.model_validate(given), field)
+    _, crop_land, _ = crop_land_of(plan, block, lands, lines)
+    crop_land = lands[1] if crop_land.is_empty else crop_land
+    pattern = plan.pattern(block.pattern if block is not None else None)
+    if guide.near_edge is not None:  # bands begin where land does, and no edge lies on its line
+        given["start"] = lines.span(crop_land)[0] + guide.start
+        lines = guides_of(Guide.model_validate(given), field)
+    if guide.number_at_anchor is None:
+        given["number_at_anchor"] = cut_section(pattern, lines.span(crop_land)).number_at_anchor
+    origin = origin_of(guide, drawn.says(guide.line_key))
+    return Guide.model_validate({**given, **({} if origin is None else {"origin": origin})})
+
+
+def _bent_line(guide: Guide, field: Field, drawn: Drawn, land: BaseGeometry) -> NDArray[np.float64]:
+    """Return the points of the line that a guide lies along, shape (n, 2). [m]"""
+    if guide.points is not None:
+        return field.frame.metres(np.array(guide.points))
+    if guide.near_edge is not None:
+        return edge_line(land, guide.near_edge)
+    line = shapely.line_merge(_read_line(guide, drawn))
+    if line.geom_type != "LineString":
+        raise PlanError(
+            f"{guide.line} holds {len(shapely.get_parts(line))} lines that do not join.",
+            "Bands lie along one.",
+            "Join them, or choose one by line_name.",
+        )
+    return np.asarray(shapely.get_coordinates(line))
+
+
+def _with_said(guide: Guide, drawn: Drawn) -> Guide:
+    """Return a guide with the side and number that its line says, where it does not say them."""
+    if guide.line is None:
+        return guide
+    says = drawn.says(guide.line_key)
+    changed: dict[str, object] = {}
+    if guide.from_ is None and says.from_ is not None:
+        changed["from_"] = says.from_
+    if guide.number_at_anchor is None and not guide.start and says.number is not None:
+        changed["number_at_anchor"] = says.number
+    return guide.model_copy(update=changed)
+
+
 def _check_computed(guide: Guide) -> None:
     """Refuse what this version parses and does not yet lay out."""
-    later = None if guide.kind == "straight" else f'kind = "{guide.kind}"'
+    later = None if guide.kind != "contour" else 'kind = "contour"'
     if guide.choose == "fewest hours":
         later = 'choose = "fewest hours"'
     if later is not None:
         raise PlanError(
             f"The guide has {later}.",
             "This version reads it and cannot lay it out yet.",
-            "Use a straight guide with bearing, near_edge, points, line, or "
-            'choose = "longest edge".',
+            'Use a straight guide with bearing or choose = "longest edge", or kind = "along".',
         )
 
 
@@ -206,8 +257,9 @@ def _anchored(guide: Guide, wish: _Wish, field: Field, crop_land: BaseGeometry) 
         x, y = field.frame.metres(np.array([guide.anchor]))[0].tolist()
     else:
         x, y = _anchor_point(guide, wish, field, crop_land)
-    true = guide.bearing
-    if true is None:
+    if guide.bearing is not None:
+        true = _asked(guide, field, (x, y))
+    else:
         true = field.frame.true_bearing((x, y), wish.bearing)
     anchor = np.round(field.frame.lonlat(np.array([[x, y]]))[0], ANCHOR_DECIMALS)
     return Guide.model_validate(
@@ -217,8 +269,15 @@ def _anchored(guide: Guide, wish: _Wish, field: Field, crop_land: BaseGeometry) 
             "from": guide.from_ or guide.near_edge,
             "anchor": tuple(anchor.tolist()),
             "number_at_anchor": guide.number_at_anchor,
+            **({"grid": guide.grid} if guide.grid is not None else {}),
         }
     )
+
+
+def _asked(guide: Guide, field: Field, xy: tuple[float, float]) -> float:
+    """Return the true bearing that a guide asks for at a place of the frame. [degrees]"""
+    lon, lat = field.frame.lonlat(np.array([xy], dtype=float))[0].tolist()
+    return true_bearing(guide, (lon, lat))
 
 
 def _anchor_point(
@@ -233,7 +292,7 @@ def _anchor_point(
     for _ in range(TURNS):  # a bearing is true at the anchor, and the anchor hangs on the bearing
         bearing = wish.bearing
         if guide.bearing is not None:
-            bearing = field.frame.frame_bearing((x, y), guide.bearing)
+            bearing = field.frame.frame_bearing((x, y), _asked(guide, field, (x, y)))
         lines = Straight(0.0, 0.0, bearing, wish.side)
         turned = lines.to_turned(corners)
         near = turned[np.lexsort((turned[:, 1], np.round(turned[:, 0], 3)))[0]]
@@ -251,7 +310,7 @@ def _wish(guide: Guide, field: Field, drawn: Drawn, land: BaseGeometry) -> _Wish
     """Return the bearing in the frame that the guide asks for, and its drawn point."""
     point: tuple[float, float] | None = None
     if guide.bearing is not None:
-        bearing = field.frame.frame_bearing((0.0, 0.0), guide.bearing)
+        bearing = field.frame.frame_bearing((0.0, 0.0), _asked(guide, field, (0.0, 0.0)))
     elif guide.near_edge is not None:
         bearing = edge_bearing(land, guide.near_edge)
     elif guide.choose is not None:
@@ -260,55 +319,35 @@ def _wish(guide: Guide, field: Field, drawn: Drawn, land: BaseGeometry) -> _Wish
         ends = _drawn_line(guide, field, drawn)
         point = (float(ends[0, 0]), float(ends[0, 1]))
         bearing = _bearing(ends[1] - ends[0])
-    return _Wish(bearing, point, _side(bearing, guide))
+    return _Wish(bearing, point, side_of(bearing, guide))
 
 
 def _drawn_line(guide: Guide, field: Field, drawn: Drawn) -> NDArray[np.float64]:
     """Return first and last point of the guide's line, shape (2, 2)."""
     if guide.points is not None:
         return field.frame.metres(np.array(guide.points))
-    line = drawn.lines.get(guide.line or "")
-    if line is None:
-        raise LayoutError(
-            f"The guide follows the line in {guide.line!r}.",
-            "That file was not read.",
-            "Lay the plan out from its file.",
-        )
-    xy = shapely.get_coordinates(line)
+    xy = shapely.get_coordinates(_read_line(guide, drawn))
     chord = shapely.LineString([xy[0], xy[-1]])
     bend = float(shapely.distance(shapely.points(xy), chord).max())
     if bend > ACROSS_SLACK or chord.length == 0:
         raise PlanError(
             f"The line in {guide.line} bends {bend:.2f} m off the straight.",
             "A straight guide follows a straight line.",
-            'Draw it with two points, or use kind = "along" once that is laid out.',
+            'Draw it with two points, or use kind = "along".',
         )
     return np.asarray(xy[[0, -1]])
 
 
-def _side(bearing: float, guide: Guide) -> float:
-    """Return 1 where t grows to the right of the bearing, -1 where to the left."""
-    side = guide.from_ or guide.near_edge
-    if side is None:
-        return 1.0
-    away = COMPASS_DEGREES[side] + 180.0
-    off_right = abs((away - (bearing + 90.0) + 180.0) % 360.0 - 180.0)
-    if off_right <= SIDE_REACH:
-        return 1.0
-    if off_right >= 180.0 - SIDE_REACH:
-        return -1.0
-    left, right = (_nearest_side(bearing + turn) for turn in (-90.0, 90.0))
-    raise PlanError(
-        f'The bands are counted from = "{side}" along a guide of bearing {bearing:.1f} degrees.',
-        "That side lies at an end of the rows, not beside them.",
-        f'Use from = "{left}" or from = "{right}".',
-    )
-
-
-def _nearest_side(bearing: float) -> str:
-    """Return the compass word nearest to a bearing."""
-    words = list(COMPASS_DEGREES)
-    return words[round((bearing % 360.0) / 45.0) % 8]
+def _read_line(guide: Guide, drawn: Drawn) -> BaseGeometry:
+    """Return the guide's line as it was read."""
+    line = drawn.lines.get(guide.line_key)
+    if line is None:
+        raise LayoutError(
+            f"The guide follows the line in {guide.line!r}.",
+            "That file was not read.",
+            "Lay the plan out from its file.",
+        )
+    return line
 
 
 def _bearing(step: NDArray[np.float64]) -> float:
@@ -345,9 +384,5 @@ def edge_bearing(land: BaseGeometry, side: str) -> float:
     off = np.abs((facing - COMPASS_DEGREES[side] + 180.0) % 360.0 - 180.0)
     length = np.where(off <= FACING_REACH, length, 0.0)
     if not length.any():
-        raise PlanError(
-            f"No edge of the land faces {side}.",
-            "The guide follows the edge on that side.",
-            "Name another side, or give a bearing.",
-        )
+        raise no_edge(side)
     return _bearing(step[int(np.argmax(np.round(length, 2)))]) % 180.0

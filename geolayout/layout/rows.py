@@ -91,12 +91,10 @@ def lay_rows(block: Block, index: int, sown: NDArray[np.bool_]) -> Rows:
     stretches = _stretches(*chords_with_slack(block.guides.turn(block.crop_land), t))
     which = np.flatnonzero(sown)[stretches.line]
     at = places.t[which]
-    start = block.guides.from_turned(np.stack([at, stretches.s0], axis=1))
-    end = block.guides.from_turned(np.stack([at, stretches.s1], axis=1))
     numbers = np.array([cut.number for cut in block.section.cuts], dtype=np.int32)
     cut = places.cut[which].astype(np.int32)
     return Rows(
-        Lines.two_point(start, end),
+        block.guides.paths(at, stretches.s0, stretches.s1),
         whole_numbers(np.full(len(which), index)),
         frozen(cut),
         frozen(numbers[cut]),
@@ -104,7 +102,7 @@ def lay_rows(block: Block, index: int, sown: NDArray[np.bool_]) -> Rows:
         whole_numbers(places.row[which]),
         frozen(run_numbers(which)),
         frozen(at),
-        frozen(stretches.s1 - stretches.s0),
+        frozen(block.guides.run(at, stretches.s1) - block.guides.run(at, stretches.s0)),
     )
 
 

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.land.features import kept_clear
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
+from geolayout.layout.guides import Guides
 from geolayout.layout.lines import frozen, joined_columns
 from geolayout.layout.rows import run_numbers
 from geolayout.layout.scan import Chords, chords_with_slack
@@ -175,10 +176,11 @@ def _trees_of_band(
     step = trees.in_row_spacing
     moved = places.offset_step[which][true.line]
     first = trees.first_distance + np.where(moved, step / 2, 0.0)
-    piece, s = posts(true, wide, step, first, trees.last_distance)
+    on_ground = _on_the_ground(block.guides, true, t), _on_the_ground(block.guides, wide, t)
+    piece, run = posts(*on_ground, step, first, trees.last_distance)
     line = true.line[piece]
-    keep = _clear_of_last(line, piece, s, step)
-    line, s = line[keep], s[keep]
+    keep = _clear_of_last(line, piece, run, step)
+    line, s = line[keep], block.guides.from_run(t[line[keep]], run[keep])
     place = which[line]
     cut = places.cut[place].astype(np.int32)
     numbers = np.array([cut_.number for cut_ in block.section.cuts], dtype=np.int32)
@@ -193,6 +195,12 @@ def _trees_of_band(
         run_numbers(line),
         ((row - 1) % len(species)).astype(np.int16),
     )
+
+
+def _on_the_ground(guides: Guides, chords: Chords, t: NDArray[np.float64]) -> Chords:
+    """Return chords measured along their lines on the ground."""
+    at = t[chords.line]
+    return Chords(chords.line, guides.run(at, chords.s0), guides.run(at, chords.s1))
 
 
 def _clear_of_last(

@@ -117,7 +117,8 @@ def _told(
             "A key that nobody reads would be ignored without a word.",
             near_names(key, _keys_at(model, path[:-1])),
         )
-    if fault["type"] in ("missing", "too_long"):
+    short_line = fault["type"] == "too_short" and path[-1] == "points"
+    if short_line or fault["type"] in ("missing", "too_long"):
         return _incomplete(data, path, fault)
     if fault["loc"][-1] == "[key]":
         return PlanError(
@@ -133,11 +134,11 @@ def _incomplete(data: object, path: Path, fault: ErrorDetails) -> PlanError:
     """Tell of a key that is not there, or of a place on the map with too few or many numbers."""
     if fault["type"] == "missing" and isinstance(path[-1], str):
         return PlanError(f"{_place(data, path)} is missing.", "", f"Add {path[-1]}.")
-    few = fault["type"] == "missing"
-    where = _place(data, path[:-1] if few else path)
+    few = fault["type"] != "too_long"
+    where = _place(data, path[:-1] if fault["type"] == "missing" else path)
     return PlanError(
         f"{where} has too {'few' if few else 'many'} values.",
-        "A place is a longitude and a latitude, and a line is two places.",
+        "A place is a longitude and a latitude, and a line is two places or more.",
         "Write a place as [7.25, 52.5], and a line as [[7.25, 52.5], [7.26, 52.5]].",
     )
 

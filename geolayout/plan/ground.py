@@ -5,6 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
+from geolayout.plan.country import check_country
 from geolayout.plan.guide import Guide
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
@@ -25,6 +26,10 @@ class FieldSource(Value):
         One column and its value, to choose the field by.
     crs : str, optional
         Coordinate system of a file that states none, such as "EPSG:25832".
+    inner : {"hole", "field"}, optional
+        What shapes drawn within the field are: cut out of it, or ground of it drawn again.
+    thin : float, optional
+        Farthest that a corner left out may lie off the boundary; 0 leaves out none. [m]
     name : str, optional
         What people call the field.
     terrain : str, optional
@@ -33,6 +38,9 @@ class FieldSource(Value):
         Height above the ellipsoid by which the frame is scaled; 0 leaves it alone. [m]
     farm : str, optional
         File with the farm's machines.
+    country : str, optional
+        One of `geolayout.plan.country`: distances that are usual there stand where a feature has
+        none, and coordinates are held against it.
     """
 
     boundary: Name | None = None
@@ -40,13 +48,17 @@ class FieldSource(Value):
     id: Name | int | None = None
     attribute: dict[str, str | int | float] = Field(default_factory=dict)
     crs: Name | None = None
+    inner: Literal["hole", "field"] | None = None
+    thin: Annotated[float, Field(strict=True, ge=0, le=5, allow_inf_nan=False)] | None = None
     name: Name | None = None
     terrain: Name | None = None
     height: Annotated[float, Field(strict=True, ge=-500, le=9000)] = 0.0
     farm: Name | None = None
+    country: Name | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
+        check_country(self.country)
         if len(self.attribute) > 1:
             raise PlanError(
                 f"The field is chosen by {len(self.attribute)} columns.",

@@ -5,9 +5,45 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.plan.value import Compass, LonLat, Name, Value
+from geolayout.plan.value import Compass, Distance, LonLat, Name, Value
 
-__all__ = ["Guide"]
+__all__ = ["Guide", "Origin"]
+
+North = Literal["true", "grid", "magnetic"]
+"""What a bearing counts from: the pole, the lines of a map, or the needle of a compass."""
+
+Declination = Annotated[float, Field(strict=True, ge=-180, le=180, allow_inf_nan=False)]
+DeclinationYear = Annotated[float, Field(strict=True, ge=1900, le=2200)]
+
+
+class Origin(Value):
+    """
+    What a resolved guide was before it was resolved.
+
+    Attributes
+    ----------
+    north : {"true", "grid", "magnetic"}
+        What the bearing counted from.
+    bearing : float, optional
+        The bearing as written. [degrees]
+    declination, declination_year : float, optional
+        By how much it was turned, and the year of that figure. [degrees], [year]
+    line : str, optional
+        File that the line was read from.
+    frame, epoch : str, float, optional
+        What the line's coordinates are fixed to now.
+    moved : float, optional
+        How far the line was carried from the frame of its file. [m]
+    """
+
+    north: North = "true"
+    bearing: Annotated[float, Field(strict=True, ge=0, lt=360)] | None = None
+    declination: Declination | None = None
+    declination_year: DeclinationYear | None = None
+    line: Name | None = None
+    frame: Name | None = None
+    epoch: Annotated[float, Field(strict=True, ge=1980, le=2200)] | None = None
+    moved: Distance | None = None
 
 
 class Guide(Value):
@@ -19,13 +55,26 @@ class Guide(Value):
     kind : {"straight", "along", "contour"}
         Family of the lines.
     bearing : float, optional
-        Degrees clockwise from true north, at the anchor.
+        Degrees clockwise from north, at the anchor.
+    north : {"true", "grid", "magnetic"}
+        Which north that is. A resolved guide counts from true north.
+    grid : str, optional
+        The map grid of a grid bearing; beside a true one, a grid to tell the bearing in too.
+    declination, declination_year : float, optional
+        Of a magnetic bearing: by how much magnetic north lies east of true north there, and the
+        year of that figure. [degrees], [year]
     near_edge : str, optional
         Side of the field whose edge they follow.
-    points : two lon/lat pairs, optional
-        Two points of the line t = 0.
+    points : lon/lat pairs, optional
+        Points of the line t = 0: two of a straight one, two or more along a bent one.
     line : str, optional
         File with the line t = 0.
+    line_name : str, optional
+        Which line of that file, by its name.
+    smooth : float
+        How far smoothing may move a bent line. [m]
+    move_line : bool
+        Whether a line in another frame is carried over to that of the correction service.
     choose : {"longest edge", "fewest hours"}, optional
         What is best, resolved into a bearing.
     from_ : str, optional
@@ -36,18 +85,35 @@ class Guide(Value):
         Where the first band begins, instead of a side and a start.
     number_at_anchor : int, optional
         Number of the band that begins at the anchor, kept from the first time it was resolved.
+    origin : Origin, optional
+        What it was before it was resolved.
     """
 
     kind: Literal["straight", "along", "contour"] = "straight"
     bearing: Annotated[float, Field(strict=True, ge=0, lt=360)] | None = None
+    north: North = "true"
+    grid: Name | None = None
+    declination: Declination | None = None
+    declination_year: DeclinationYear | None = None
     near_edge: Compass | None = None
-    points: tuple[LonLat, LonLat] | None = None
+    points: Annotated[tuple[LonLat, ...], Field(min_length=2)] | None = None
     line: Name | None = None
+    line_name: Name | None = None
+    smooth: Annotated[float, Field(strict=True, gt=0, le=100)] = 0.5
+    move_line: Annotated[bool, Field(strict=True)] = False
     choose: Literal["longest edge", "fewest hours"] | None = None
     from_: Compass | None = Field(default=None, alias="from")
     start: Annotated[float, Field(strict=True, ge=-100_000, le=100_000)] = 0.0
     anchor: LonLat | None = None
     number_at_anchor: Annotated[int, Field(strict=True)] | None = None
+    origin: Origin | None = None
+
+    @property
+    def line_key(self) -> str:
+        """By what its drawn line is known: file, line in it, and whether it is carried over."""
+        return " ".join(
+            [self.line or "", self.line_name or "", "moved" if self.move_line else ""]
+        ).rstrip()
 
     @property
     def ways(self) -> list[str]:
@@ -57,13 +123,18 @@ class Guide(Value):
 
     @property
     def resolved(self) -> bool:
-        """Whether it is a straight bearing through an anchor, with nothing left to choose."""
-        return (
-            self.kind == "straight"
-            and self.bearing is not None
-            and self.anchor is not None
-            and self.number_at_anchor is not None
-        )
+        """
+        Whether nothing is left to choose.
+
+        A straight guide is then a true bearing through an anchor, one along a bent line has that
+        line's points.
+        """
+        if self.number_at_anchor is None:
+            return False
+        if self.kind == "along":
+            return self.points is not None and self.from_ is not None
+        through = self.bearing is not None and self.anchor is not None
+        return self.kind == "straight" and self.north == "true" and through
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
@@ -86,4 +157,74 @@ class Guide(Value):
                 "The line itself says where t = 0 is.",
                 "Take the anchor away, or give a bearing instead of the line.",
             )
+        _check_north(self)
+        _check_line(self)
+        _check_kind(self)
         return self
+
+
+def _check_north(guide: Guide) -> None:
+    """A bearing says which north it counts from, with what is needed to turn it to true north."""
+    if guide.north != "true" and guide.bearing is None:
+        raise PlanError(
+            f'The guide has north = "{guide.north}" and no bearing.',
+            "Edges and lines have no north of their own.",
+            "Take north away, or give a bearing.",
+        )
+    if guide.north == "grid" and guide.grid is None:
+        raise PlanError(
+            'The guide has north = "grid" and no grid.',
+            "Every map grid has a north of its own.",
+            'Write the grid of the map it was taken from, such as grid = "EPSG:25832".',
+        )
+    said = [guide.declination is not None, guide.declination_year is not None]
+    if guide.north == "magnetic" and not all(said):
+        raise PlanError(
+            'The guide has north = "magnetic" and no declination, or none with its year.',
+            "It changes from place to place and from year to year, so it is never guessed.",
+            "Ask the national survey, and write declination (east positive) and declination_year.",
+        )
+    if guide.north != "magnetic" and any(said):
+        raise PlanError(
+            f'The guide has a declination and north = "{guide.north}".',
+            "A declination turns a magnetic bearing, and no other.",
+            'Write north = "magnetic", or take the declination away.',
+        )
+
+
+def _check_line(guide: Guide) -> None:
+    """What is said of a line needs one."""
+    if guide.line is None and (guide.line_name is not None or guide.move_line):
+        raise PlanError(
+            f"The guide has {'move_line' if guide.move_line else 'line_name'} and no line.",
+            "It says something of a line that is read from a file.",
+            "Give line, or take it away.",
+        )
+
+
+def _check_kind(guide: Guide) -> None:
+    """Each family of lines needs a direction that it can follow."""
+    if guide.kind == "straight" and guide.points is not None and len(guide.points) > 2:
+        raise PlanError(
+            f"The straight guide has {len(guide.points)} points.",
+            "A straight line has two.",
+            'Keep two of them, or write kind = "along".',
+        )
+    if guide.kind != "along" and "smooth" in guide.model_fields_set:
+        raise PlanError(
+            f'The guide has kind = "{guide.kind}" and smooth = {guide.smooth:g} m.',
+            "Only a bent line is smoothed.",
+            'Write kind = "along", or take smooth away.',
+        )
+    if guide.kind == "along" and guide.ways[0] in ("bearing", "choose"):
+        raise PlanError(
+            f'The guide has kind = "along" and {guide.ways[0]}.',
+            "A bearing has no bends to lie along.",
+            "Give near_edge, points or line.",
+        )
+    if guide.kind == "along" and guide.points is not None and guide.from_ is None:
+        raise PlanError(
+            'The guide has kind = "along" and no from.',
+            "Nothing says on which side of the line the first band lies.",
+            'Add the side that bands are counted from, such as from = "west".',
+        )

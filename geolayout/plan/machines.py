@@ -56,6 +56,8 @@ class Machine(Value):
         The header of a harvester.
     overhang : float, optional
         What stands out beyond the working width, each side. [m]
+    transport_width : float, optional
+        Its width on the road and through gates, folded. [m]
     far_side_access : bool
         Whether it may finish at the far end, because there is a way out.
     """
@@ -73,6 +75,7 @@ class Machine(Value):
     tyre_width: Length | None = None
     header: Header | None = None
     overhang: Distance | None = None
+    transport_width: Length | None = None
     far_side_access: Annotated[bool, Field(strict=True)] = False
 
     @model_validator(mode="after")

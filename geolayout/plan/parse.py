@@ -1,16 +1,15 @@
 """From the text of a plan file to a plan, or to one sentence about what is wrong with it."""
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from geolayout.errors import PlanError
+from geolayout.plan.farm import FarmFile
 from geolayout.plan.faults import as_written, first_fault
-from geolayout.plan.machines import Machine
 from geolayout.plan.plan import Plan
-from geolayout.plan.value import Value
 
 __all__ = ["parse_farm", "parse_plan"]
 
@@ -19,13 +18,7 @@ SCHEMA = 1
 M = TypeVar("M", bound=BaseModel)
 
 
-class _Farm(Value):
-    """A farm file: the machines that several plans share."""
-
-    machine: tuple[Machine, ...] = ()
-
-
-def parse_plan(text: str, *, farm: Sequence[Machine] = ()) -> Plan:
+def parse_plan(text: str, *, farm: FarmFile | None = None) -> Plan:
     """
     Read the text of a plan file.
 
@@ -33,8 +26,9 @@ def parse_plan(text: str, *, farm: Sequence[Machine] = ()) -> Plan:
     ----------
     text : str
         TOML, as documented key by key in the plan file's page.
-    farm : sequence of Machine
-        Machines of the farm; a machine of the plan wins over one of the same name.
+    farm : FarmFile, optional
+        The farm; what the plan says of it wins key by key, and a machine of the plan over one of
+        the same name.
 
     Returns
     -------
@@ -47,20 +41,22 @@ def parse_plan(text: str, *, farm: Sequence[Machine] = ()) -> Plan:
     """
     data = _load(text)
     _check_schema(data)
-    _add_farm(data, farm)
+    if farm is not None:
+        _add_machines(data, farm)
+        _add_farm(data, farm)
     return _validated(Plan, data)
 
 
-def parse_farm(text: str) -> tuple[Machine, ...]:
+def parse_farm(text: str) -> FarmFile:
     """
-    Read the machines of a farm file.
+    Read the text of a farm file.
 
     Raises
     ------
     PlanError
         If the text is no TOML, or a key is unknown, missing or cannot be.
     """
-    return _validated(_Farm, _load(text)).machine
+    return _validated(FarmFile, _load(text))
 
 
 def farm_file(text: str) -> str | None:
@@ -101,13 +97,21 @@ def _check_schema(data: Mapping[str, Any]) -> None:
     )
 
 
-def _add_farm(data: dict[str, Any], farm: Sequence[Machine]) -> None:
+def _add_machines(data: dict[str, Any], farm: FarmFile) -> None:
     """Put the farm's machines beside the plan's own."""
     own = data.get("machine", [])
-    if not farm or not isinstance(own, list):
+    if not farm.machines or not isinstance(own, list):
         return
     names = {entry.get("name") for entry in own if isinstance(entry, dict)}
-    data["machine"] = [*own, *(machine for machine in farm if machine.name not in names)]
+    data["machine"] = [*own, *(machine for machine in farm.machines if machine.name not in names)]
+
+
+def _add_farm(data: dict[str, Any], farm: FarmFile) -> None:
+    """Put what the farm's file says of the farm under what the plan says of it."""
+    own = data.get("farm", {})
+    if farm.farm is None or not isinstance(own, dict):
+        return
+    data["farm"] = {**farm.farm.model_dump(by_alias=True, exclude_unset=True), **own}
 
 
 def _validated(model: type[M], data: Mapping[str, Any]) -> M:

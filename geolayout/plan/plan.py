@@ -5,13 +5,17 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.plan.features import Acknowledged, FeatureSource
+from geolayout.land.kinds import KINDS
+from geolayout.plan.country import default_for
+from geolayout.plan.farm import Farm
+from geolayout.plan.features import Acknowledged, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin
 from geolayout.plan.guide import Guide
 from geolayout.plan.machines import Machine, Operation
 from geolayout.plan.near import near_names
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.stand import Stand
+from geolayout.plan.units import METRIC, UNITS, Units
 from geolayout.plan.value import Name, Value
 
 __all__ = ["Plan", "Season"]
@@ -66,6 +70,7 @@ class Plan(Value):
 
     version: Literal[1] = Field(alias="schema")
     field: FieldSource = FieldSource()
+    farm: Farm | None = None
     features: tuple[FeatureSource, ...] = Field(default=(), alias="feature")
     guide: Guide | None = None
     headland: Headland = Headland()
@@ -76,12 +81,14 @@ class Plan(Value):
     operations: tuple[Operation, ...] = Field(default=(), alias="operation")
     blocks: tuple[Block, ...] = Field(default=(), alias="block")
     seasons: tuple[Season, ...] = Field(default=(), alias="season")
+    consents: tuple[Consent, ...] = Field(default=(), alias="consent")
     acknowledged: tuple[Acknowledged, ...] = ()
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
         for check in (
             _check_names,
+            _check_features,
             _check_stands,
             _check_operations,
             _check_blocks,
@@ -93,6 +100,11 @@ class Plan(Value):
     def stand(self, name: str | None) -> Stand | None:
         """Return the stand of this name; None for bare ground."""
         return next((stand for stand in self.stands if stand.name == name), None)
+
+    @property
+    def units(self) -> Units:
+        """Units that the farm reads figures in."""
+        return UNITS[self.farm.units] if self.farm is not None else METRIC
 
     def pattern(self, name: str | None = None) -> Pattern:
         """Return the pattern of this name, or the only one."""
@@ -181,6 +193,34 @@ def _check_names(plan: Plan) -> None:
             "Two seasons have the same year.",
             "A harvest year has one season.",
             "Mend the year of one of them.",
+        )
+
+
+def _check_features(plan: Plan) -> None:
+    """Distances that the law or a danger asks for are said, and consents speak of features."""
+    for feature in plan.features:
+        if KINDS[feature.kind].protected and feature.keep_clear is None:
+            _check_default(feature, plan.field.country)
+    known = [name for feature in plan.features for name in (feature.label, feature.kind)]
+    for consent in plan.consents:
+        _must_be(consent.feature, known, consent.label)
+
+
+def _check_default(feature: FeatureSource, country: str | None) -> None:
+    """A feature without a distance has one by default where it lies, from the same edge."""
+    default = default_for(country, feature.kind)
+    if default is None:
+        there = f", and no default for {country} is known here" if country else ""
+        raise PlanError(
+            f"{feature.label} has no keep_clear.",
+            f"It is usually protected by law or dangerous, and the distance is local{there}.",
+            "Ask whoever owns or watches over it, and write keep_clear in metres (0 allowed).",
+        )
+    if feature.measured_from not in (None, default.measured_from):
+        raise PlanError(
+            f"{feature.label} is measured_from {feature.measured_from!r} and has no keep_clear.",
+            f"The default for {default.called} counts from the {default.measured_from}.",
+            "Write keep_clear in metres, or take measured_from away.",
         )
 
 

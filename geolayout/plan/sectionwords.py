@@ -14,14 +14,15 @@ from geolayout.plan.profile import Profile
 from geolayout.plan.section import Cut
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.stand import Sowing
+from geolayout.plan.units import METRIC, Scale, Units
 
-__all__ = ["metres", "section_words", "short_name", "stand_word"]
+__all__ = ["from_anchor", "section_words", "short_name", "stand_word"]
 
 MOST_PLACES = 12
 """Places of uneven rows that are written out. [-]"""
 
 
-def section_words(profile: Profile) -> list[str]:
+def section_words(profile: Profile, units: Units = METRIC) -> list[str]:
     """
     Say a section in words: every band, its edges, its rows, its borders, its passes.
 
@@ -29,6 +30,8 @@ def section_words(profile: Profile) -> list[str]:
     ----------
     profile : Profile
         The section and what is on it.
+    units : Units
+        Units of the figures; what gave way is told in metres.
 
     Returns
     -------
@@ -36,19 +39,21 @@ def section_words(profile: Profile) -> list[str]:
         Lines of text; distances are from the anchor unless they say otherwise. Bands that come
         again with the same rows are told once.
     """
-    words = _band_words(profile)
-    words += _border_words(profile)
-    words += _pass_words(profile)
+    words = _band_words(profile, units)
+    words += _border_words(profile, units)
+    words += _pass_words(profile, units)
     words += [f"{given.what}" for given in profile.section.gave_way]
     return words
 
 
-def _band_words(profile: Profile) -> list[str]:
+def _band_words(profile: Profile, units: Units) -> list[str]:
     """Tell each band, those that come again in one line."""
     words: list[str] = []
     told: dict[tuple[object, ...], str] = {}
+    wide = units.width
     for i, cut in enumerate(profile.section.cuts):
-        place = f"{metres(cut.t0)} to {metres(cut.t1)} m, {cut.width:.2f} m wide"
+        edges = f"{from_anchor(cut.t0, wide)} to {from_anchor(cut.t1, wide)} {wide.word}"
+        place = f"{edges}, {wide.said(cut.width)} wide"
         likeness = _likeness(profile, i)
         if likeness in told:
             words.append(_sentence(f"{_name(cut)}: {place}; the same as {told[likeness]}."))
@@ -56,20 +61,20 @@ def _band_words(profile: Profile) -> list[str]:
         told[likeness] = _name(cut)
         note = f" ({cut.note})" if cut.note else ""
         words.append(_sentence(f"{_name(cut)}: {place}; {stand_word(profile, i)}{note}."))
-        words += [f"  {line}" for line in _content_words(profile, i)]
+        words += [f"  {line}" for line in _content_words(profile, i, units)]
     return words
 
 
-def metres(t: float) -> str:
+def from_anchor(t: float, unit: Scale) -> str:
     """
-    Return a distance to the centimetre, nought without a sign.
+    Return a distance from the anchor without its unit, nought without a sign.
 
     Examples
     --------
-    >>> metres(-0.001), metres(12.346)
+    >>> from_anchor(-0.001, METRIC.width), from_anchor(12.346, METRIC.width)
     ('0.00', '12.35')
     """
-    return f"{round(t, 2) + 0.0:.2f}"
+    return f"{round(unit.of(t), unit.decimals) + 0.0:.{unit.decimals}f}"
 
 
 def _sentence(words: str) -> str:
@@ -110,7 +115,7 @@ def _likeness(profile: Profile, i: int) -> tuple[object, ...]:
     return cut.kind, name, round(cut.width, 4), *rows, *sowings, "trees", *trees
 
 
-def _content_words(profile: Profile, i: int) -> list[str]:
+def _content_words(profile: Profile, i: int, units: Units) -> list[str]:
     """Tell the sowings and tree rows of one cut."""
     cut, stand = profile.section.cuts[i], profile.stands[i]
     words = []
@@ -118,16 +123,16 @@ def _content_words(profile: Profile, i: int) -> list[str]:
         t = profile.rows.t[(profile.rows.cut == i) & (profile.rows.sowing == j)]
         wheels = (profile.left_out.cut == i) & (profile.left_out.sowing == j)
         gone = f"; {wheels.sum()} left out under wheels" if wheels.any() else ""
-        words.append(f"{sowing.label}: {_sowing_words(sowing, t, cut)}{gone}")
+        words.append(f"{sowing.label}: {_sowing_words(sowing, t, cut, units)}{gone}")
     trees = profile.tree_rows.t[profile.tree_rows.cut == i]
     if len(trees):
         band = profile.pattern.bands[cut.index].trees
-        step = f", a tree every {band.in_row_spacing:.2f} m" if band is not None else ""
-        words.append(f"trees: {_places(trees)}{step}")
+        step = f", a tree every {units.width.said(band.in_row_spacing)}" if band is not None else ""
+        words.append(f"trees: {_places(trees, units)}{step}")
     return words
 
 
-def _sowing_words(sowing: Sowing, t: NDArray[np.float64], cut: Cut) -> str:
+def _sowing_words(sowing: Sowing, t: NDArray[np.float64], cut: Cut, units: Units) -> str:
     """Tell where the rows of one sowing stand, and the half-gaps they leave at the edges."""
     if sowing.place == "standing":
         return "stands there already, over the whole band"
@@ -136,23 +141,32 @@ def _sowing_words(sowing: Sowing, t: NDArray[np.float64], cut: Cut) -> str:
         return f"broadcast over the whole band{spared}"
     if not len(t):
         return "no row"
-    edges = f"; {t[0] - cut.t0:.4g} m from the near edge, {cut.t1 - t[-1]:.4g} m from the far edge"
-    cleared = f"; {sowing.cleared:g} m cleared at each row" if sowing.cleared is not None else ""
-    return f"{_places(t)}{edges}{cleared}"
+    near, far = _small(float(t[0]) - cut.t0, units), _small(cut.t1 - float(t[-1]), units)
+    edges = f"; {near} from the near edge, {far} from the far edge"
+    cleared = ""
+    if sowing.cleared is not None:
+        cleared = f"; {_small(sowing.cleared, units)} cleared at each row"
+    return f"{_places(t, units)}{edges}{cleared}"
 
 
-def _places(t: NDArray[np.float64]) -> str:
+def _small(length: float, units: Units) -> str:
+    """Return a small length to the millimetre, with its unit."""
+    return f"{units.spacing.short(length)} {units.spacing.word}"
+
+
+def _places(t: NDArray[np.float64], units: Units) -> str:
     """Return the number of rows and where they stand, by their step where they are even."""
     count = "1 row" if len(t) == 1 else f"{len(t)} rows"
     steps = np.diff(t)
     if len(t) > 2 and np.ptp(steps) < 1e-6:
-        return f"{count}, {t[0]:.4f} to {t[-1]:.4f} m, {steps[0]:.4g} m apart"
-    shown = [f"{place:.4f}" for place in t[:MOST_PLACES]]
+        first, last = from_anchor(t[0], units.place), from_anchor(t[-1], units.place)
+        return f"{count}, {first} to {last} {units.place.word}, {_small(steps[0], units)} apart"
+    shown = [from_anchor(place, units.place) for place in t[:MOST_PLACES]]
     more = ["…"] if len(t) > MOST_PLACES else []
-    return f"{count} at {', '.join([*shown, *more])} m"
+    return f"{count} at {', '.join([*shown, *more])} {units.place.word}"
 
 
-def _border_words(profile: Profile) -> list[str]:
+def _border_words(profile: Profile, units: Units) -> list[str]:
     """Tell the gap across each kind of border between bands that grow something else."""
     words: list[str] = []
     told: set[str] = set()
@@ -167,27 +181,33 @@ def _border_words(profile: Profile) -> list[str]:
         if kind not in told:
             told.add(kind)
             words.append(
-                f"Border of {_name(near)} and {_name(far)} at {near.t1:.2f} m: the last "
-                f"row {gaps[0]:.4g} m before it, the first {gaps[1]:.4g} m beyond it, "
-                f"{sum(gaps):.4g} m from row to row."
+                f"Border of {_name(near)} and {_name(far)} at {units.width.said(near.t1)}: "
+                f"the last row {_small(gaps[0], units)} before it, "
+                f"the first {_small(gaps[1], units)} beyond it, "
+                f"{_small(sum(gaps), units)} from row to row."
             )
     return words
 
 
-def _pass_words(profile: Profile) -> list[str]:
+def _pass_words(profile: Profile, units: Units) -> list[str]:
     """Tell the passes of each operation, and how much ground its last passes work twice."""
     words = []
     passes = profile.passes
     for i, operation in enumerate(profile.plan.operations):
         mine = passes.operation == i
         machine = profile.plan.machine(operation.machine)
-        name = f"{operation.name} ({machine.name}, {machine.working_width:g} m, {operation.over})"
+        width = f"{units.width.short(machine.working_width)} {units.width.word}"
+        name = f"{operation.name} ({machine.name}, {width}, {operation.over})"
         if not mine.any():
             words.append(f"{name}: no pass here.")
             continue
         count = int(mine.sum())
         fresh = (passes.t1 - passes.t0)[mine]
         spare = machine.working_width * count - float(fresh.sum())
-        twice = f"; {spare:.2f} m of its width is no fresh ground" if spare > ACROSS_SLACK else ""
+        twice = (
+            f"; {units.width.said(spare)} of its width is no fresh ground"
+            if spare > ACROSS_SLACK
+            else ""
+        )
         words.append(f"{name}: {count} {'pass' if count == 1 else 'passes'}{twice}.")
     return words

@@ -24,9 +24,10 @@ from numpy.typing import NDArray
 
 from geolayout.plan.profile import Profile
 from geolayout.plan.section import Cut
-from geolayout.plan.sectionwords import metres, section_words, short_name, stand_word
+from geolayout.plan.sectionwords import from_anchor, section_words, short_name, stand_word
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.stand import Sowing, Stand
+from geolayout.plan.units import METRIC, Scale, Units
 
 __all__ = ["plain_ascii", "section_drawing", "section_words"]
 
@@ -61,6 +62,7 @@ class _Scale:
     t0: float
     t1: float
     per_metre: float
+    units: Units
 
     @property
     def columns(self) -> int:
@@ -84,7 +86,7 @@ def plain_ascii(text: str) -> str:
     return text.translate(_ASCII)
 
 
-def section_drawing(profile: Profile, *, columns: int = COLUMNS) -> str:
+def section_drawing(profile: Profile, *, columns: int = COLUMNS, units: Units = METRIC) -> str:
     """
     Draw a section to scale, in lines of text.
 
@@ -94,6 +96,8 @@ def section_drawing(profile: Profile, *, columns: int = COLUMNS) -> str:
         The section and what is on it.
     columns : int, default 80
         Letters to a line. [columns]
+    units : Units
+        Units of the figures.
 
     Returns
     -------
@@ -105,15 +109,16 @@ def section_drawing(profile: Profile, *, columns: int = COLUMNS) -> str:
     letters = _letters(profile)
     lines = _lines_of_cuts(profile.section.cuts, columns - 2)
     widest = max(line[-1].t1 - line[0].t0 for line in lines)
-    scales = [_Scale(line[0].t0, line[-1].t1, (columns - 2) / widest) for line in lines]
+    per_metre = (columns - 2) / widest
+    scales = [_Scale(line[0].t0, line[-1].t1, per_metre, units) for line in lines]
     head = ["near side" + "far side →".rjust(columns - 9)]
     texts = [_line_drawing(profile, scale, letters) for scale in scales]
     if len(texts) > MOST_LINES:
         left_out = sum(cut.grows for line in lines[2:-1] for cut in line)
         texts = [*texts[:2], [f"⋯ {left_out} bands more ⋯"], texts[-1]]
-    close = _close_ups(profile, scales[0].per_metre, letters, columns - 2)
+    close = _close_ups(profile, scales[0], letters, columns - 2)
     parts = [head, *itertools.chain.from_iterable((text, [""]) for text in texts), *close]
-    return "\n".join([*itertools.chain.from_iterable(parts), *_legend(profile, letters)])
+    return "\n".join([*itertools.chain.from_iterable(parts), *_legend(profile, letters, columns)])
 
 
 # Drawing
@@ -137,14 +142,18 @@ def _line_drawing(profile: Profile, scale: _Scale, letters: dict[str, str]) -> T
     cuts = [i for i in inside if scale.t0 - 1e-9 <= profile.section.cuts[i].t0 < scale.t1 - 1e-9]
     edges = [profile.section.cuts[i].t0 for i in cuts] + [scale.t1]
     borders = [scale.column(t) for t in edges]
-    texts = [_edge_numbers(edges, borders), _rule(borders, "┌┬┐")]
-    texts += [_cells(borders, words) for words in _labels(profile, cuts, borders)]
+    texts = [_edge_numbers(edges, borders, scale.units.width), _rule(borders, "┌┬┐")]
+    texts += [
+        _cells(borders, words) for words in _labels(profile, cuts, borders, scale.units.width)
+    ]
     texts += _grown(profile, scale, cuts, borders, letters)
     texts.append(_rule(borders, "└┴┘"))
     return texts + _pass_lines(profile, scale)
 
 
-def _labels(profile: Profile, cuts: Sequence[int], borders: Sequence[int]) -> list[Texts]:
+def _labels(
+    profile: Profile, cuts: Sequence[int], borders: Sequence[int], unit: Scale
+) -> list[Texts]:
     """Return the words written into the bands of a line, a list for each line of text."""
     several = []
     for (low, high), i in _beds(borders, cuts):
@@ -152,17 +161,25 @@ def _labels(profile: Profile, cuts: Sequence[int], borders: Sequence[int]) -> li
         room = max(high - low - 1, 1)
         stand = wrap(stand_word(profile, i) if cut.grows else "", room)
         name = wrap(short_name(cut), room)
-        several.append([*name[:LABEL_LINES], f"{cut.width:.2f} m", *stand[:LABEL_LINES]])
+        several.append(
+            [*name[:LABEL_LINES], _width_in(room, cut.width, unit), *stand[:LABEL_LINES]]
+        )
     return [list(words) for words in itertools.zip_longest(*several, fillvalue="")]
 
 
-def _edge_numbers(edges: Sequence[float], borders: Sequence[int]) -> str:
+def _width_in(room: int, width: float, unit: Scale) -> str:
+    """Return a width as fully as its band has room for: a figure is not cut."""
+    ways = (unit.said(width), unit.figure(width), unit.short(width))
+    return next((words for words in ways if len(words) <= room), "")
+
+
+def _edge_numbers(edges: Sequence[float], borders: Sequence[int], unit: Scale) -> str:
     """Write the distance from the anchor over each border that has room for it."""
-    first, last = metres(edges[0]), f"{metres(edges[-1])} m"
+    first, last = from_anchor(edges[0], unit), f"{from_anchor(edges[-1], unit)} {unit.word}"
     end = max(borders[-1] - len(last) + 1, len(first) + 1)
     line = first
     for t, border in zip(edges[1:-1], borders[1:-1], strict=True):
-        text = metres(t)
+        text = from_anchor(t, unit)
         left = border - len(text) // 2
         if len(line) < left and left + len(text) < end:
             line = line.ljust(left) + text
@@ -266,14 +283,14 @@ def _cover(letter: str, room: int) -> str:
 def _pass_lines(profile: Profile, scale: _Scale) -> Texts:
     """Draw the passes of each operation under the bands."""
     lines = []
-    passes = profile.passes
+    passes, unit = profile.passes, scale.units.width
     for i, operation in enumerate(profile.plan.operations):
         here = (passes.operation == i) & (passes.reach1 > scale.t0) & (passes.reach0 < scale.t1)
         here &= (np.minimum(passes.t1, scale.t1) - np.maximum(passes.t0, scale.t0)) > ACROSS_SLACK
         if not here.any():
             continue
         width = profile.plan.machine(operation.machine).working_width
-        lines.append(f"{operation.name}: {operation.machine}, {width:g} m")
+        lines.append(f"{operation.name}: {operation.machine}, {unit.short(width)} {unit.word}")
         lines += _brackets(profile, scale, np.flatnonzero(here))
     return lines
 
@@ -308,7 +325,7 @@ def _bracket(low: int, high: int, number: int, columns: int) -> str:
 
 
 def _close_ups(
-    profile: Profile, per_metre: float, letters: dict[str, str], columns: int
+    profile: Profile, scale: _Scale, letters: dict[str, str], columns: int
 ) -> list[Texts]:
     """Draw again, larger, the rows of each stand that are too close in the drawing."""
     drawn: set[str] = set()
@@ -317,11 +334,13 @@ def _close_ups(
         stand = profile.stands[i]
         t = profile.rows.t[profile.rows.cut == i]
         gap = float(np.diff(np.unique(np.round(t, 6))).min()) if len(t) > 1 else np.inf
-        if stand is None or stand.name in drawn or gap * per_metre >= CLOSE:
+        if stand is None or stand.name in drawn or gap * scale.per_metre >= CLOSE:
             continue
         drawn.add(stand.name)
         far = min(cut.t1, cut.t0 + columns * gap / CLOSE_UP)
-        parts.append(_close_up(profile, i, _Scale(cut.t0, far, CLOSE_UP / gap), letters))
+        parts.append(
+            _close_up(profile, i, _Scale(cut.t0, far, CLOSE_UP / gap, scale.units), letters)
+        )
     return parts
 
 
@@ -331,10 +350,10 @@ def _close_up(profile: Profile, i: int, scale: _Scale, letters: dict[str, str]) 
     borders = [0, scale.columns - 1]
     rows = [(t[t < scale.t1 - 1e-9], letter) for t, letter in _rows_at(profile, i, letters)]
     whole = scale.t1 > cut.t1 - 1e-9
-    what = "" if whole else f" its first {scale.t1 - scale.t0:.2f} m,"
+    what = "" if whole else f" its first {scale.units.width.said(scale.t1 - scale.t0)},"
     return [
         f"Close up, {short_name(cut)},{what} {stand_word(profile, i)}:",
-        _edge_numbers([scale.t0, scale.t1], borders),
+        _edge_numbers([scale.t0, scale.t1], borders, scale.units.width),
         "│" + _ticks(scale, (borders[0], borders[1]), rows) + ("│" if whole else "⋯"),
         "",
     ]
@@ -360,12 +379,12 @@ def _sowings(profile: Profile) -> list[Sowing]:
     return list(found.values())
 
 
-def _legend(profile: Profile, letters: dict[str, str]) -> Texts:
+def _legend(profile: Profile, letters: dict[str, str], columns: int) -> Texts:
     """Say what the letters mean."""
     words = [f"{letters[s.label]} {s.label}{_manner(s)}" for s in _sowings(profile)]
     if len(profile.tree_rows.t):
         words.append("▲ tree row")
-    return wrap(", ".join(words), COLUMNS)
+    return wrap(", ".join(words), columns)
 
 
 def _manner(sowing: Sowing) -> str:

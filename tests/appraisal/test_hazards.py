@@ -10,7 +10,8 @@ from shapely import LineString, Point
 from geolayout.appraisal.caution import NOT_ACKNOWLEDGED, WARNING, Caution
 from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.conventions import conventions
-from geolayout.appraisal.hazards import ABSENT, HAZARDS, acknowledged, hazards
+from geolayout.appraisal.hazards import acknowledged, hazards
+from geolayout.appraisal.words import ABSENT, HAZARDS
 from geolayout.land.kinds import KINDS
 from geolayout.plan.features import Acknowledged
 

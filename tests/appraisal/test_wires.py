@@ -22,7 +22,7 @@ from appraisal_layouts import (
 )
 from shapely import LineString, Point
 
-from geolayout.appraisal.wires import distance_from
+from geolayout.appraisal.near import distance_from
 
 ALONG_SOUTH = LineString([(-10, 5), (70, 5)])
 ACROSS = LineString([(-10, 60), (70, 60)])
@@ -159,3 +159,23 @@ def test_distance_counts_from_where_the_feature_is_measured():
     (feature,) = layout.field.features
     points = np.array(shapely.points([(0.0, 0.0), (0.0, 10.0)]), dtype=object)
     assert distance_from(feature, points) == close([0.0, 8.5])
+
+
+def test_a_height_missing_beside_several_wires_is_said_once_where_there_is_least_room():
+    # Trees at 25.5 and 52.5 m from the west: 4.5 m from the line at 30 m, 7.5 m from the pole's.
+    unknown = ALLEYS.replace(", mature_height = 14.0", "")
+    near = line(LineString([(30, -10), (30, 130)]))
+    pole = feature_in(LAND, "pole", Point(18, 60), all=0.0)
+    caution = the_one(layout_of(GRASS, unknown, features=[pole, near]), "tree-height-not-given")
+    assert caution.value == close(4.5)
+    assert caution.sentence.endswith("It is missing beside the pole 'invented' too.")
+
+
+def test_room_and_not_distance_says_where_that_is():
+    # 7.5 m from the line less 6 m kept leaves 1.5 m; the pole, 4.5 m off, keeps nothing.
+    unknown = ALLEYS.replace(", mature_height = 14.0", "")
+    kept = line(LineString([(18, -10), (18, 130)]), trees=6.0)
+    pole = feature_in(LAND, "pole", Point(30, 60), all=0.0)
+    caution = the_one(layout_of(GRASS, unknown, features=[pole, kept]), "tree-height-not-given")
+    assert caution.value == close(7.5)
+    assert "grown above 1.5 m" in caution.sentence

@@ -7,11 +7,13 @@ Run the benchmarks and print a table.
 import sys
 from collections.abc import Callable, Iterable
 
+import bench_dense
 import bench_files
 import bench_ground
 import bench_lines
 import bench_memory
 import bench_start
+import bench_stream
 import bench_whole
 from race import Race, Result, run
 
@@ -25,9 +27,11 @@ BENCHMARKS: dict[str, Callable[[], Iterable[Result]]] = {
     "lines": raced(bench_lines.races),
     "ground": raced(bench_ground.races),
     "whole": raced(bench_whole.races),
+    "dense": bench_dense.results,
     "files": raced(bench_files.races),
     "memory": bench_memory.results,
     "start": bench_start.results,
+    "stream": bench_stream.results,
 }
 
 ROW = "{:<38} {:>12} {:>12} {:>18} {:>18}  {}"

@@ -2,6 +2,7 @@
 
 import io
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -12,8 +13,9 @@ from sample_layouts import SAMPLES, STRIPS, paper_layout, rectangle, sample_layo
 
 from geolayout.appraisal.caution import Caution
 from geolayout.handover import picture
-from geolayout.handover.legend import Legend, Sheet, bar_length, draw_legend
-from geolayout.handover.picture import DOTS, SCALES, map_png, spaced, write_map
+from geolayout.handover.legend import Legend, draw_legend
+from geolayout.handover.paper import SCALES, Sheet, View, bar_length
+from geolayout.handover.picture import DOTS, map_png, spaced, write_map
 
 WIRES = Caution(
     key="overhead-line",
@@ -48,7 +50,7 @@ def test_a_metre_on_the_map_is_a_metre_by_its_scale(monkeypatch):
     monkeypatch.setattr(picture, "_draw_band_labels", lambda *_: None)
     monkeypatch.setattr(picture, "_draw_anchor", lambda *_: None)
     monkeypatch.setattr(picture, "draw_legend", lambda *_: None)
-    view = picture._view_of(layout)
+    view = View.fitting(partial(picture._extent, layout))
     dark = np.flatnonzero((seen(map_png(layout, ())) < 250).any(axis=0))
     expected = 60.0 / view.scale * 1000 / 25.4 * DOTS
     assert view.scale in SCALES

@@ -10,6 +10,7 @@ from sample_layouts import STRIPS, paper_layout, sample_layout
 from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.quantities import figures
 from geolayout.handover.summary import summary_dict, summary_text
+from geolayout.plan.units import IMPERIAL
 
 WIRES = Caution(
     key="overhead-line",
@@ -151,3 +152,15 @@ def test_nothing_that_was_not_asked_for_is_told():
     text = told(paper_layout())
     assert "HAZARDS" not in text
     assert "Trees\n" not in text
+
+
+def test_imperial_words_keep_every_figure_and_json_stays_metric():
+    layout = paper_layout()
+    measured = figures(layout)
+    said = summary_text("paper", layout, measured, (), IMPERIAL)
+    # 7,200 m2 are 1.779 acres; bands of 6 m are 19.69 ft
+    assert "Area 1.779 acres" in said
+    assert "19.69 ft" in said
+    shown = said.split("How figures are meant")[0].split("Warnings and notes")[0]
+    assert re.findall(r"[0-9] (?:ha|km|m|m2|cm|kg)\b.*", shown) == []
+    assert summary_dict("paper", layout, measured, (), [])["field"]["area_geodesic_m2"] > 7000

@@ -149,8 +149,12 @@ def test_pieces_in_the_file_leave_no_gap_and_do_not_overlap(name):
     )
     whole = shapely.union_all(shapes)
     assert abs(shapely.area(shapes).sum() / whole.area - 1) < 1e-6
-    filled = shapely.union_all([shapely.Polygon(p.exterior) for p in shapely.get_parts(whole)])
-    assert abs(filled.area / whole.area - 1) < 1e-6
+    # Holes are those of the boundary; a gap between pieces would be one more, or less ground.
+    drawn = sample_layout(name).field.boundary
+    assert abs(whole.area / drawn.area - 1) < 1e-5  # edges in degrees bow a little
+    assert len(shapely.get_rings(shapely.get_parts(whole))) == len(
+        shapely.get_rings(shapely.get_parts(drawn))
+    )
 
 
 @pytest.mark.parametrize(

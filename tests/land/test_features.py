@@ -165,3 +165,48 @@ def test_a_feature_that_crosses_itself_is_refused():
     bow_tie = Polygon([(10, 52), (10.1, 52.1), (10.1, 52), (10, 52.1)])
     with pytest.raises(BoundaryError, match="Self-intersection"):
         placed(DrawnFeature("pond", "", bow_tie), Frame(10.0, 52.0))
+
+
+# Round things drawn as points
+
+
+def test_a_point_with_a_radius_takes_a_circle():
+    # A crown of 5 m: 25 pi.
+    oak = Feature("tree", "", Point(0, 0), "centre line", 0.0, KeepClear(), radius=5.0)
+    assert body(oak).area == pytest.approx(ROUND * 25 * pi, rel=1e-3)
+    assert body(feature("tree", Point(0, 0), "centre line")).is_empty
+
+
+@pytest.mark.parametrize(
+    ("measured_from", "farthest"),
+    [
+        pytest.param("drawn edge", 8.0, id="from the edge the radius comes first, 5 + 3"),
+        pytest.param("centre line", 5.0, id="from the middle 3 m lie within the crown of 5"),
+    ],
+)
+def test_a_distance_from_a_round_thing(measured_from, farthest):
+    oak = Feature("tree", "", Point(0, 0), measured_from, 0.0, KeepClear(), radius=5.0)
+    assert shapely.bounds(kept_clear(oak, 3.0))[3] == pytest.approx(farthest)
+
+
+@pytest.mark.parametrize(
+    ("shape", "radius", "match"),
+    [
+        pytest.param(LINE, 2.0, r"line with a radius of 2 m", id="a line"),
+        pytest.param(box(0, 0, 1, 1), 2.0, r"polygon with a radius of 2 m", id="a polygon"),
+        pytest.param(Point(0, 0), -1.0, r"radius of the tree is -1 m", id="less than nothing"),
+    ],
+)
+def test_only_a_point_has_a_radius(shape, radius, match):
+    measured_from = "centre line" if shape is LINE else "drawn edge"
+    with pytest.raises(MeasureError, match=match):
+        Feature("tree", "", shape, measured_from, 0.0, KeepClear(), radius=radius)
+
+
+def test_what_is_drawn_is_placed_with_all_that_is_known_of_it():
+    frame = Frame(10.0, 50.0)
+    drawn = DrawnFeature(
+        "gateway", "south gate", Point(10.0, 50.0), "centre line", width=4.2, room=0.4
+    )
+    gate = placed(drawn, frame)
+    assert (gate.width, gate.room, gate.radius, gate.default_from) == (4.2, 0.4, 0.0, "")

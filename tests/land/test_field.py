@@ -1,5 +1,6 @@
 """A field made of its boundary."""
 
+import numpy as np
 import pytest
 import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon, box
@@ -44,7 +45,7 @@ def test_findings_stand_in_the_order_they_were_made():
     before = Finding("no shape", "1 of 2 rows of home.gpkg have no shape.")
     tie = FRAME.to_geographic(Polygon([(0, 0), (100, 100), (100, 0), (0, 100)]))
     field = make_field(tie, findings=[before])
-    assert kinds(field) == ["no shape", "crossing"]
+    assert kinds(field) == ["no shape", "crossing", "parts"]
 
 
 @pytest.mark.parametrize(
@@ -123,3 +124,63 @@ def test_a_point_feature_is_placed_where_it_stands():
     pole = DrawnFeature("pole", "", FRAME.to_geographic(Point(20, 30)))
     field = make_field(HOME, features=[pole])
     assert field.features[0].geometry.equals_exact(Point(20, 30), 1e-6)
+
+
+def test_holes_and_parts_are_counted_and_measured():
+    ring = [(0, 0), (200, 0), (200, 100), (0, 100)]
+    hole = [(50, 20), (90, 20), (90, 70), (50, 70)]  # 40 m x 50 m: 0.2 ha
+    land = MultiPolygon([Polygon(ring, [hole]), box(300, 0, 400, 100)])
+    field = make_field(FRAME.to_geographic(land))
+    assert kinds(field) == ["parts", "holes"]
+    parts, holes = field.findings
+    assert parts.sentence == "The field lies in 2 parts: 1.800, 1.000 ha."
+    assert holes.sentence == "A hole of 0.200 ha is not in the field."
+    assert len(parts.places) == 2
+    assert FRAME.metres(np.array(holes.places))[0] == pytest.approx((70, 45), abs=1.0)
+
+
+def wavy(corners):
+    """Draw a round field whose edge strays by 2 cm, too densely for any use."""
+    angle = np.linspace(0, 2 * np.pi, corners, endpoint=False)
+    radius = 180 + np.random.default_rng(1).normal(0, 0.02, corners)
+    ring = np.column_stack((radius * np.cos(angle), radius * np.sin(angle)))
+    return FRAME.to_geographic(Polygon(ring))
+
+
+def test_a_dense_boundary_is_thinned_and_the_area_follows():
+    drawn = wavy(8000)
+    field = make_field(drawn)
+    assert kinds(field) == ["thinned"]
+    (thinned,) = field.findings
+    assert "8,000 corners" in thinned.sentence
+    assert thinned.area_change == pytest.approx(field.area - make_field(drawn, thin=0.0).area)
+    assert field.land.area == pytest.approx(field.area, rel=1e-6)
+    assert field.land.is_valid
+    assert field.boundary.is_valid
+
+
+@pytest.mark.parametrize(
+    ("corners", "thin", "expected"),
+    [
+        pytest.param(2999, None, [], id="2,999 corners stay"),
+        pytest.param(8000, 0.0, [], id="thin = 0 leaves every corner in"),
+        pytest.param(500, 0.5, ["thinned"], id="thin = 0.5 thins what is not dense"),
+    ],
+)
+def test_thinning_follows_what_is_asked(corners, thin, expected):
+    assert kinds(make_field(wavy(corners), thin=thin)) == expected
+
+
+def test_a_closed_line_makes_a_field():
+    field = make_field(HOME.exterior)
+    assert kinds(field) == ["line"]
+    assert field.area == pytest.approx(20_000, abs=0.01)
+
+
+def test_a_boundary_too_noisy_to_be_thinned_enough_is_asked_about():
+    angle = np.linspace(0, 2 * np.pi, 20_000, endpoint=False)
+    radius = 500 + np.random.default_rng(1).normal(0, 0.6, 20_000)
+    ring = np.column_stack((radius * np.cos(angle), radius * np.sin(angle)))
+    (thinned,) = make_field(FRAME.to_geographic(Polygon(ring))).findings
+    assert "0.25 m off the line" in thinned.sentence
+    assert "thin = 0.5" in thinned.question

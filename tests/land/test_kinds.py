@@ -2,16 +2,29 @@
 
 import pytest
 
-from geolayout.land.kinds import KINDS, MEASURED_FROM
+from geolayout.land.kinds import KINDS, MEASURED_FROM, PASSED_THROUGH, STANDING
 
 
 def test_every_kind_is_filed_under_its_own_name():
     assert all(kind.name == name for name, kind in KINDS.items())
 
 
-def test_the_list_holds_the_21_kinds_of_the_rules():
-    assert len(KINDS) == 21
+def test_the_list_holds_what_a_walk_round_a_farm_meets():
+    assert len(KINDS) == 41
     assert len(MEASURED_FROM) == 4
+
+
+def test_ways_in_and_places_to_stand_are_kinds():
+    assert set(PASSED_THROUGH) | set(STANDING) <= set(KINDS)
+    assert not any(KINDS[name].occupies for name in PASSED_THROUGH)
+
+
+def test_whoever_is_usually_asked_watches_over_something_protected():
+    asked = [kind for kind in KINDS.values() if kind.asked]
+    assert {"overhead line", "buried pipe", "right of way", "watercourse"} <= {
+        kind.name for kind in asked
+    }
+    assert all(kind.protected for kind in asked)
 
 
 @pytest.mark.parametrize(

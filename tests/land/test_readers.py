@@ -122,11 +122,114 @@ def test_fields_without_a_name_are_numbered(tmp_path):
     assert [boundary.name for boundary in boundaries] == ["farm 1", "farm 2"]
 
 
-def test_a_file_of_lines_is_no_boundary(tmp_path):
-    path = geojson(tmp_path, feature(LineString([(10, 52), (10.1, 52), (10, 52)])))
+def test_a_file_of_an_open_line_is_no_boundary(tmp_path):
+    path = geojson(tmp_path, feature(LineString([(10, 52), (10.1, 52), (10, 52.1)])))
     for read in (read_boundary, read_boundaries):
-        with pytest.raises(BoundaryError, match="only LineString"):
+        with pytest.raises(BoundaryError, match=r"its ends .* m apart"):
             read(path)
+
+
+def test_a_file_of_points_is_no_boundary(tmp_path):
+    path = geojson(tmp_path, feature(Point(10, 52)))
+    for read in (read_boundary, read_boundaries):
+        with pytest.raises(BoundaryError, match="only Point"):
+            read(path)
+
+
+def test_a_closed_line_is_a_boundary(tmp_path):
+    path = geojson(
+        tmp_path, feature(LineString(HOME.exterior), {"name": "Home"}), feature(Point(10, 52))
+    )
+    boundary = read_boundary(path)
+    assert shapely.equals_exact(boundary.geometry.normalize(), HOME.normalize(), 1e-9)
+    assert boundary.name == "Home"
+    assert kinds(boundary) == ["passed over", "line"]
+
+
+def test_lines_of_several_rows_make_one_boundary(tmp_path):
+    corners = list(HOME.exterior.coords)
+    halves = [feature(LineString(corners[:3]), {"name": "a"}), feature(LineString(corners[2:]))]
+    for boundary in (
+        read_boundary(geojson(tmp_path, *halves)),
+        *read_boundaries(geojson(tmp_path, *halves)),
+    ):
+        assert shapely.equals_exact(boundary.geometry.normalize(), HOME.normalize(), 1e-9)
+        assert boundary.name == "farm"
+        assert kinds(boundary) == ["joined lines", "line"]
+
+
+def test_each_closed_line_of_many_is_a_field(tmp_path):
+    rows = [
+        feature(LineString(part.exterior), {"name": name})
+        for part, name in ((HOME, "H"), (AWAY, "A"))
+    ]
+    boundaries = read_boundaries(geojson(tmp_path, *rows))
+    assert [boundary.name for boundary in boundaries] == ["H", "A"]
+    assert shapely.equals_exact(boundaries[1].geometry.normalize(), AWAY.normalize(), 1e-9)
+
+
+# Shapes within the field
+
+POND = box(10.001, 52.0003, 10.002, 52.0006)
+
+
+def with_pond(folder):
+    return geojson(folder, feature(HOME, {"name": "Home"}), feature(POND, {"name": "Pond"}))
+
+
+@pytest.mark.parametrize("choice", [{}, {"field_id": "Home"}], ids=["by nothing", "by its name"])
+def test_a_shape_within_the_field_is_asked_about_by_name(tmp_path, choice):
+    with pytest.raises(BoundaryError, match=r"Within Home the file draws Pond \(0\.229 ha\)") as no:
+        read_boundary(with_pond(tmp_path), **choice)
+    assert 'inner = "hole"' in no.value.remedy
+    assert 'inner = "field"' in no.value.remedy
+
+
+@pytest.mark.parametrize("choice", [{}, {"field_id": "Home"}], ids=["by nothing", "by its name"])
+def test_a_shape_within_the_field_is_cut_out_or_left_in_as_said(tmp_path, choice):
+    cut = read_boundary(with_pond(tmp_path), inner="hole", **choice)
+    assert cut.geometry.equals(HOME.difference(POND))
+    assert kinds(cut) == ["shape within"]
+    left = read_boundary(with_pond(tmp_path), inner="field", **choice)
+    assert left.geometry.equals(HOME)
+    assert kinds(left) == ["shape within"]
+    assert left.findings[0].places[0] == pytest.approx((10.0015, 52.00045), abs=5e-4)
+
+
+def test_the_inner_shape_itself_may_be_the_field(tmp_path):
+    boundary = read_boundary(with_pond(tmp_path), field_id="Pond")
+    assert boundary.geometry.equals(POND)
+    assert boundary.findings == ()
+
+
+def test_a_part_within_a_part_follows_the_same_word(tmp_path):
+    path = geojson(tmp_path, feature(MultiPolygon([HOME, POND])))
+    with pytest.raises(BoundaryError, match="overlap"):
+        make_field(read_boundary(path).geometry)
+    assert read_boundary(path, inner="hole").geometry.equals(HOME.difference(POND))
+    assert read_boundary(path, inner="field").geometry.equals(HOME)
+
+
+def test_a_shape_drawn_twice_is_taken_once(tmp_path):
+    turned = Polygon(list(HOME.exterior.coords)[2:] + list(HOME.exterior.coords)[1:3])
+    boundary = read_boundary(geojson(tmp_path, feature(HOME), feature(turned)))
+    assert boundary.geometry.equals(HOME)
+    assert kinds(boundary) == ["drawn twice"]
+
+
+def test_of_many_fields_each_is_told_what_lies_within_it(tmp_path):
+    rows = [(HOME, "Home"), (AWAY, "Away"), (POND, "Pond"), (AWAY, "Again")]
+    path = geojson(tmp_path, *(feature(shape, {"name": name}) for shape, name in rows))
+    found = {boundary.name: boundary.findings for boundary in read_boundaries(path)}
+    assert {name: [f.kind for f in findings] for name, findings in found.items()} == {
+        "Home": ["shape within"],
+        "Away": [],
+        "Pond": [],
+        "Again": ["drawn twice"],
+    }
+    assert found["Home"][0].sentence == "Pond lies within Home; the ground counts in both."
+    assert found["Again"][0].sentence == "Again draws the same ground as Away."
+    assert all(findings[0].question for findings in found.values() if findings)
 
 
 def test_shapes_of_any_kind_are_read_with_their_names(tmp_path):
@@ -154,7 +257,9 @@ def test_the_polygons_of_a_kml_multigeometry_are_taken(tmp_path):
     assert boundary.name == "Home"
     field = make_field(boundary.geometry, findings=boundary.findings)
     assert field.boundary.equals(HOME)
-    assert [finding.kind for finding in field.findings] == ["left out"]
+    # The corners of the file are 35 m up.
+    assert [finding.kind for finding in field.findings] == ["heights", "left out"]
+    assert "35.0" in field.findings[0].sentence
 
 
 def test_a_multi_part_field_is_read_as_one(tmp_path):
@@ -260,6 +365,14 @@ def test_an_unknown_system_is_refused(tmp_path):
         read_boundary(path, crs="EPSG:0")
 
 
+def test_source_and_system_are_told(tmp_path):
+    path = zipped(tmp_path, shp(tmp_path, [ring(500_000, 5_700_000, 100)]).parent.glob("farm.*"))
+    boundary = read_boundary(path)
+    assert boundary.source == "farm.zip, farm.shp"
+    assert boundary.crs == "ETRS89 / UTM zone 32N (EPSG:25832)"
+    assert boundary.plane_area == pytest.approx(10_000)
+
+
 # Real fields
 
 
@@ -321,11 +434,3 @@ def test_the_42_awkward_fields_are_all_made_sound(fields_folder):
     assert len(fields) == 42
     crossed = [f for f in fields if any(found.kind == "crossing" for found in f.findings)]
     assert len(crossed) == sum(not boundary.geometry.is_valid for boundary in boundaries)
-
-
-@pytest.mark.every_field
-def test_every_real_field_is_made_sound(fields_folder):
-    count = 0
-    for path in sorted(fields_folder.glob("*_20[0-9][0-9].*")):
-        count += sum(bool(check_real_field(boundary)) for boundary in read_boundaries(path))
-    assert count > 3700

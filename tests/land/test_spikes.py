@@ -1,5 +1,7 @@
 """Lines that go out and come back, cut off; all else left as drawn."""
 
+import time
+
 import numpy as np
 import pytest
 import shapely
@@ -105,3 +107,21 @@ def test_start_and_winding_of_the_ring_change_no_ground(start, turned, reach):
     trimmed, cut = without_spikes(ground(*(corners[::-1] if turned else corners)))
     assert in_metres(cut) == [[100 + reach, 0]]
     assert shapely.symmetric_difference(FRAME.to_local(trimmed), Polygon(SQUARE)).area < 0.01
+
+
+def test_a_line_of_10_000_corners_out_and_back_goes_in_a_moment():
+    """Each tip bares the next; the time must grow with the corners, not with their square."""
+    out = [(x / 10, 0) for x in range(1000, 11_000)]
+    drawn = ground((0, 0), *out, *out[-2::-1], (100, 100), (0, 100))
+    begin = time.process_time()
+    trimmed, tips = without_spikes(drawn)
+    assert time.process_time() - begin < 3.0
+    assert len(tips) == 9_999
+    assert FRAME.to_local(trimmed).symmetric_difference(Polygon(SQUARE)).area < 0.01
+
+
+def test_a_line_that_goes_to_and_fro_between_two_corners_goes_in_a_moment():
+    drawn = ground(*[(0, 0), (100, 0)] * 5000, (100, 100), (0, 100))
+    trimmed, tips = without_spikes(drawn)
+    assert tips
+    assert FRAME.to_local(trimmed).symmetric_difference(Polygon(SQUARE)).area < 0.01

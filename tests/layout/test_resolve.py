@@ -98,7 +98,6 @@ def test_a_drawn_line_is_followed_and_a_bent_one_refused():
             id="from a corner at the row ends",
         ),
         pytest.param('kind = "contour"\nbearing = 3.0', "cannot lay it out yet", id="contours"),
-        pytest.param('kind = "along"\nnear_edge = "west"', "cannot lay it out yet", id="along"),
         pytest.param('choose = "fewest hours"', "cannot lay it out yet", id="fewest hours"),
     ],
 )

@@ -186,15 +186,15 @@ WRONG = [
     pytest.param(
         {"guide": "points = [[7.0, 52.0]]"},
         "In guide: points has too few values.",
-        "A place is a longitude and a latitude, and a line is two places.",
+        "a line is two places or more.",
         "[[7.25, 52.5], [7.26, 52.5]]",
         id="a line of one place",
     ),
     pytest.param(
         {"guide": "points = [[7.0, 52.0], [7.1, 52.0], [7.2, 52.0]]"},
-        "points has too many values.",
-        "two places",
-        "",
+        "The straight guide has 3 points.",
+        "two",
+        'kind = "along"',
         id="a line of three places",
     ),
     pytest.param(

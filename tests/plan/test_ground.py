@@ -10,6 +10,8 @@ from geolayout.plan.guide import Guide
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.plan import Plan
 
+BENT = 'kind = "along"\npoints = [[7.0, 52.0], [7.001, 52.0], [7.002, 52.001]]\nfrom = "south"\n'
+
 PLAN = """
 schema = 1
 {keys}
@@ -46,6 +48,26 @@ def test_a_field_is_chosen_by_one_column():
     assert plan_of('[field]\nattribute = { parcel = "12" }').field.attribute == {"parcel": "12"}
     with pytest.raises(PlanError, match=r"chosen by 2 columns"):
         plan_of('[field]\nattribute = { a = "1", b = "2" }')
+
+
+def test_a_field_says_what_lies_within_it_and_how_far_it_is_thinned():
+    field = plan_of('[field]\ninner = "hole"\nthin = 0.1').field
+    assert (field.inner, field.thin) == ("hole", 0.1)
+    assert (plan_of("").field.inner, plan_of("").field.thin) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("keys", "match"),
+    [
+        pytest.param('inner = "cut"', "inner", id="a word that is none"),
+        pytest.param("thin = -0.1", "thin", id="thinned by less than nothing"),
+        pytest.param("thin = 6.0", "thin", id="thinned by 6 m"),
+        pytest.param("thin = true", "thin", id="thinned by a yes"),
+    ],
+)
+def test_a_field_is_held_to_its_words_and_bounds(keys, match):
+    with pytest.raises(PlanError, match=match):
+        plan_of(f"[field]\n{keys}")
 
 
 # ---- features
@@ -140,9 +162,21 @@ def test_a_guide_that_contradicts_itself_is_refused(keys, match):
         ("bearing = 1.0\nanchor = [7.0, 52.0]", False),
         ("bearing = 1.0", False),
         ('near_edge = "west"', False),
-        ('kind = "along"\nbearing = 1.0\nanchor = [7.0, 52.0]\nnumber_at_anchor = 1', False),
+        ('kind = "along"\nnear_edge = "west"\nnumber_at_anchor = 1', False),
+        (BENT + "number_at_anchor = 1", True),
+        (BENT, False),
+        ('kind = "contour"\nbearing = 1.0\nanchor = [7.0, 52.0]\nnumber_at_anchor = 1', False),
     ],
-    ids=["settled", "no number yet", "no anchor yet", "a wish", "not straight"],
+    ids=[
+        "settled",
+        "no number yet",
+        "no anchor yet",
+        "a wish",
+        "an edge",
+        "a bent line",
+        "a bent line without number",
+        "a contour",
+    ],
 )
 def test_a_resolved_guide_leaves_nothing_to_choose(keys, resolved):
     assert guide_of(keys).resolved is resolved

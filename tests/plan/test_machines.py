@@ -24,7 +24,7 @@ machine = "planter"
 
 
 def machine_of(keys: str) -> Machine:
-    return parse_farm(f'[[machine]]\nname = "planter"\nworking_width = 6.0\n{keys}')[0]
+    return parse_farm(f'[[machine]]\nname = "planter"\nworking_width = 6.0\n{keys}').machines[0]
 
 
 def test_a_machine_needs_a_name_and_a_width():

@@ -6,6 +6,7 @@ import pytest
 from strategies import refused
 
 from geolayout.errors import PlanError
+from geolayout.plan.farm import FarmFile
 from geolayout.plan.machines import Machine
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 
@@ -373,10 +374,10 @@ def test_a_plan_may_have_only_the_farms_machines():
     assert parse_plan(text, farm=parse_farm(FARM)).machine("planter").working_width == 4.5
 
 
-def test_a_farm_file_holds_machines_and_nothing_else():
-    assert [machine.name for machine in parse_farm(FARM)] == ["planter", "drill"]
-    assert parse_farm("") == ()
-    with pytest.raises(PlanError, match=r"schema is not known.*There are: machine"):
+def test_a_farm_file_holds_the_farm_and_its_machines_and_nothing_else():
+    assert [machine.name for machine in parse_farm(FARM).machines] == ["planter", "drill"]
+    assert parse_farm("") == FarmFile()
+    with pytest.raises(PlanError, match=r"schema is not known.*There are: farm, machine"):
         parse_farm("schema = 1")
 
 
@@ -400,7 +401,7 @@ def test_the_farm_file_is_found_before_the_rest_is_looked_at(text, name):
 
 
 def test_a_faulty_machine_table_says_so_even_with_a_farm():
-    farm = [Machine(name="drill", working_width=3.0)]
+    farm = FarmFile(machines=(Machine(name="drill", working_width=3.0),))
     text = "machine = 3\n" + "schema = 1\n" + GUIDE + STANDS + PATTERN
     with pytest.raises(PlanError, match=r"machine is 3\. It must be a list"):
         parse_plan(text, farm=farm)

@@ -9,9 +9,10 @@ import pytest
 from pydantic import BaseModel, TypeAdapter
 
 from geolayout.land.kinds import KINDS
-from geolayout.plan.features import Acknowledged, Clearance, FeatureSource
+from geolayout.plan.farm import Correction, Farm
+from geolayout.plan.features import Acknowledged, Clearance, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin, Part
-from geolayout.plan.guide import Guide
+from geolayout.plan.guide import Guide, Origin
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial
@@ -24,9 +25,12 @@ PAGE = (ROOT / "docs" / "plan-file.md").read_text("utf-8")
 SECTIONS = {
     "The file": Plan,
     "`[field]`": FieldSource,
+    "`[farm]`": Farm,
+    "`correction`": Correction,
     "`[[feature]]`": FeatureSource,
     "`keep_clear`": Clearance,
     "`[guide]`": Guide,
+    "`origin`": Origin,
     "`[headland]`": Headland,
     "`[margin]`": Margin,
     "`[[stand]]`": Stand,
@@ -45,6 +49,7 @@ SECTIONS = {
     "`[[block]]`": Block,
     "`part`": Part,
     "`[[season]]`": Season,
+    "`[[consent]]`": Consent,
     "`[[acknowledged]]`": Acknowledged,
 }
 

@@ -49,8 +49,8 @@ def plan_of(path: Path) -> Plan:
     """Read the plan that an expected section belongs to, with its farm's machines."""
     text = (PLANS / f"{path.name.split('.')[0]}.toml").read_text(encoding="utf-8")
     farm = farm_file(text)
-    machines = parse_farm((PLANS / farm).read_text(encoding="utf-8")) if farm else ()
-    return parse_plan(text, farm=machines)
+    shared = parse_farm((PLANS / farm).read_text(encoding="utf-8")) if farm else None
+    return parse_plan(text, farm=shared)
 
 
 def sentence(path: Path) -> str:

@@ -6,10 +6,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from geolayout.plan import sketch
 from geolayout.plan.grows import season_shift
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.profile import profile_of, shown_span
 from geolayout.plan.sketch import plain_ascii, section_drawing, section_words
+from geolayout.plan.units import IMPERIAL, METRIC
 from geolayout.trial.design import expand_trials
 
 PLANS = Path(__file__).parents[1] / "plans"
@@ -19,8 +21,8 @@ EVERY = sorted(path.stem for path in PLANS.glob("*.toml") if ".expected" not in 
 def plan_named(name):
     text = (PLANS / f"{name}.toml").read_text(encoding="utf-8")
     farm = farm_file(text)
-    machines = parse_farm((PLANS / farm).read_text(encoding="utf-8")) if farm else ()
-    return expand_trials(parse_plan(text, farm=machines))
+    shared = parse_farm((PLANS / farm).read_text(encoding="utf-8")) if farm else None
+    return expand_trials(parse_plan(text, farm=shared))
 
 
 def profiles_of(plan, width=None, year=None):
@@ -188,3 +190,24 @@ def test_any_width_of_land_is_drawn_within_its_columns(width, columns):
     profile = only("straddling_planter", width=width)
     drawing = section_drawing(profile, columns=columns)
     assert max(len(line) for line in drawing.split("\n")) <= columns
+
+
+def test_feet_stand_where_metres_stood():
+    # bands of 6 m are 19.69 ft; a drill of 3 m is 9.84 ft
+    drawn = section_drawing(only("strips", 24.0), units=IMPERIAL)
+    assert "19.69 ft" in drawn
+    assert " m\n" not in drawn
+    words = " ".join(section_words(only("strips", 24.0), IMPERIAL))
+    assert "0.00 to 19.69 ft, 19.69 ft wide" in words
+    assert " in apart" in words
+    assert " m " not in words
+
+
+def test_a_width_is_shortened_and_not_cut():
+    assert [sketch._width_in(room, 12.0, METRIC.width) for room in (9, 6, 5, 3, 1)] == [
+        "12.00 m",
+        "12.00",
+        "12.00",
+        "12",
+        "",
+    ]

@@ -7,6 +7,7 @@ from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.land.files.source import Source
+from geolayout.land.files.wording import shown
 from geolayout.land.finding import Finding
 
 __all__ = ["WGS84", "Row", "Sheet"]
@@ -49,7 +50,7 @@ class Row:
     def label(self, otherwise: str) -> str:
         """Give the name of the shape, else its id, else another word."""
         values = [self.column(name) for name in _NAME_COLUMNS]
-        named = [str(value).strip() for value in (*values, self.given_id) if value is not None]
+        named = [shown(value).strip() for value in (*values, self.given_id) if value is not None]
         return next((name for name in named if name), otherwise)
 
 
@@ -78,4 +79,4 @@ class Sheet:
     @property
     def label(self) -> str:
         """What messages call it: the name of the file."""
-        return self.source.file.name
+        return self.source.name

@@ -1,21 +1,22 @@
 """Files, zips and layers, each trap of the formats with a file of its own (all invented)."""
 
-import os
+import logging
 import sqlite3
-import zipfile
 from contextlib import closing
+from pathlib import Path
 
 import pytest
-from boundary_files import AWAY, HOME, feature, geojson, gpkg, kml, kml_polygon, ring, shp, zipped
+import shapely
+from boundary_files import AWAY, HOME, feature, geojson, gpkg, kml, kml_polygon, ring, shp
 from pyproj import CRS
 
 from geolayout.errors import FileError
+from geolayout.land.files import gdal
 from geolayout.land.files.formats import READERS
 from geolayout.land.files.gdal import read_layer
-from geolayout.land.files.sheet import Row
 from geolayout.land.files.source import Source, find_source
 
-pytest.importorskip("fiona")
+fiona = pytest.importorskip("fiona")
 
 
 def read(path, layer=None):
@@ -25,28 +26,6 @@ def read(path, layer=None):
 def only_row(sheet):
     (row,) = sheet.rows
     return row
-
-
-# Rows
-
-
-@pytest.mark.parametrize(
-    ("row", "label"),
-    [
-        pytest.param(Row(None, {"no": 1, "NAME": "Home"}), "Home", id="a name in another case"),
-        pytest.param(Row(None, {"id": 4, "field_id": 3}), "3", id="the field's id before another"),
-        pytest.param(Row(None, {"name": " ", "id": None}, "h1"), "h1", id="a GeoJSON id"),
-        pytest.param(Row(None, {"no": 1}, number="7"), "otherwise", id="never the row number"),
-    ],
-)
-def test_a_row_is_called_by_its_name_else_by_its_id(row, label):
-    assert row.label("otherwise") == label
-
-
-def test_the_row_number_stands_in_for_a_missing_fid_alone():
-    row = Row(None, {"Size": 2}, number="7")
-    assert (row.column("fid"), row.column("size"), row.column("name")) == ("7", 2, None)
-    assert Row(None, {"FID": 5}, number="7").column("fid") == 5
 
 
 # Shapefiles
@@ -90,116 +69,12 @@ def test_upper_case_names_are_one_shapefile(tmp_path):
     assert only_row(read(path.with_suffix(".SHP"))).properties["NAME"] == "Home"
 
 
-def test_a_missing_shx_is_named(tmp_path):
-    path = shp(tmp_path, [ring(500_000, 5_700_000, 100)])
-    path.with_suffix(".shx").unlink()
-    with pytest.raises(FileError, match=r"without its \.shx"):
-        read(path)
-
-
 def test_a_missing_dbf_leaves_the_shape(tmp_path):
     path = shp(tmp_path, [ring(500_000, 5_700_000, 100)])
     path.with_suffix(".dbf").unlink()
-    assert only_row(read(path)).geometry.area == 10_000
-
-
-# Archives
-
-
-@pytest.mark.parametrize("inside", ["", "export/2026/"])
-@pytest.mark.parametrize("name", ["farm.zip", "farm.shp.zip", "Farm of 2026.ZIP"])
-def test_a_zipped_shapefile_is_found(tmp_path, inside, name):
-    folder = tmp_path / "loose"
-    folder.mkdir()
-    shp(folder, [ring(500_000, 5_700_000, 100)], text="Fläche")
-    path = zipped(tmp_path, sorted(folder.iterdir()), inside, name)
-    assert only_row(read(path)).properties["NAME"] == "Fläche"
-
-
-def test_what_a_packing_program_adds_is_passed_over(tmp_path):
-    path = geojson(tmp_path, feature(HOME, {}))
-    archive = zipped(tmp_path, [path])
-    with zipfile.ZipFile(archive, "a") as extra:
-        extra.writestr("__MACOSX/._farm.geojson", b"\x00")
-        extra.writestr("empty/", b"")
-    source, layer = find_source(archive, None, READERS)
-    assert (source.content(), layer) == (path.read_bytes(), None)
-
-
-def test_two_files_in_a_zip_need_a_choice(tmp_path):
-    home = geojson(tmp_path, feature(HOME, {}), name="home.geojson")
-    away = geojson(tmp_path, feature(AWAY, {}), name="away.geojson")
-    archive = zipped(tmp_path, [home, away])
-    with pytest.raises(FileError, match=r"2 files.*home\.geojson, away\.geojson"):
-        find_source(archive, None, READERS)
-    source, layer = find_source(archive, "away", READERS)
-    assert source.content() == away.read_bytes()
-    assert layer is None
-
-
-@pytest.mark.parametrize("name", ["away", "away.geojson", "export/away.geojson"])
-def test_a_file_of_a_zip_is_named_with_or_without_suffix_and_folder(tmp_path, name):
-    home = geojson(tmp_path, feature(HOME, {}), name="home.geojson")
-    away = geojson(tmp_path, feature(AWAY, {}), name="away.geojson")
-    archive = zipped(tmp_path, [home, away], inside="export/")
-    assert find_source(archive, name, READERS)[0].file.name == "away.geojson"
-
-
-def test_the_layer_of_the_only_file_in_a_zip_is_left_to_choose(tmp_path):
-    layers = {"fields": [("Home", 1.0, HOME)], "plots": [("Away", 1.0, AWAY)]}
-    archive = zipped(tmp_path, [gpkg(tmp_path / "farm.gpkg", layers)])
-    assert find_source(archive, "plots", READERS)[1] == "plots"
-    assert only_row(read(archive, "plots")).geometry.equals(AWAY)
-
-
-def test_a_kmz_is_an_archive_of_a_kml(tmp_path):
-    doc = kml(tmp_path, f"<Placemark>{kml_polygon(HOME)}</Placemark>", name="doc.kml")
-    assert only_row(read(zipped(tmp_path, [doc], name="home.kmz"))).geometry.equals(HOME)
-
-
-@pytest.mark.parametrize(
-    ("name", "content", "match"),
-    [
-        pytest.param("farm.zip", b"PK no zip", "not a whole zip", id="a torn zip"),
-        pytest.param("farm.docx", b"", "not read here", id="another kind of file"),
-        pytest.param("farm.gpkg", b"SQLite or not", "cannot be read", id="a torn GeoPackage"),
-        pytest.param("farm.kml", b"<kml", "cannot be read|no shapes", id="a torn KML"),
-    ],
-)
-def test_a_file_that_cannot_be_read_is_refused(tmp_path, name, content, match):
-    path = tmp_path / name
-    path.write_bytes(content)
-    with pytest.raises(FileError, match=match):
-        read(path)
-
-
-def test_a_missing_file_and_a_folder_are_told_apart(tmp_path):
-    with pytest.raises(FileError, match="is not there"):
-        find_source(tmp_path / "none.gpkg", None, READERS)
-    with pytest.raises(FileError, match="is a folder"):
-        find_source(tmp_path, None, READERS)
-
-
-def test_an_archive_without_shapes_is_refused(tmp_path):
-    (tmp_path / "read.me").write_text("nothing")
-    with pytest.raises(FileError, match="holds 0 files"):
-        find_source(zipped(tmp_path, [tmp_path / "read.me"]), None, READERS)
-
-
-@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root reads all")
-def test_a_file_that_is_not_ours_to_read_is_refused(tmp_path):
-    path = geojson(tmp_path, feature(HOME, {}))
-    path.chmod(0)
-    with pytest.raises(FileError, match="cannot be opened"):
-        Source(path).content()
-
-
-def test_a_file_gone_since_it_was_found_is_refused(tmp_path):
-    archive = zipped(tmp_path, [geojson(tmp_path, feature(HOME, {}))])
-    source, _ = find_source(archive, None, READERS)
-    archive.unlink()
-    with pytest.raises(FileError, match=r"farm\.geojson cannot be opened"):
-        source.content()
+    sheet = read(path)
+    assert only_row(sheet).geometry.area == 10_000
+    assert [finding.kind for finding in sheet.findings] == ["missing part"]
 
 
 # Layers
@@ -257,3 +132,164 @@ def test_a_kml_that_only_links_says_so(tmp_path):
     link = "<NetworkLink><Link><href>farm2.kml</href></Link></NetworkLink>"
     with pytest.raises(FileError, match="only link"):
         read(kml(tmp_path, link))
+
+
+def test_folders_within_folders_of_a_kml_are_layers(tmp_path):
+    def folder(name, inside):
+        return f"<Folder><name>{name}</name>{inside}</Folder>"
+
+    mark = "<Placemark><name>{}</name>{}</Placemark>"
+    north = folder("north", mark.format("N", kml_polygon(HOME)))
+    path = kml(
+        tmp_path, folder("farm", north + folder("south", mark.format("S", kml_polygon(AWAY))))
+    )
+    with pytest.raises(FileError, match="2 layers: north, south"):
+        read(path)
+    assert only_row(read(path, layer="south")).label("") == "S"
+
+
+def test_a_kml_keeps_heights_for_others_to_leave_behind_and_all_shapes_of_a_place(tmp_path):
+    shapes = f"<Point><coordinates>10,52,35</coordinates></Point>{kml_polygon(HOME)}"
+    path = kml(tmp_path, f"<Placemark><MultiGeometry>{shapes}</MultiGeometry></Placemark>")
+    shape = only_row(read(path)).geometry
+    assert [part.geom_type for part in shape.geoms] == ["Point", "Polygon"]
+    assert shape.has_z
+
+
+@pytest.mark.parametrize("root", ['<kml xmlns="http://earth.google.com/kml/2.1">', "<kml>"])
+def test_a_kml_of_another_namespace_is_read(tmp_path, root):
+    path = tmp_path / "farm.kml"
+    mark = f"<Document><Placemark><name>Home</name>{kml_polygon(HOME)}</Placemark></Document>"
+    path.write_text(f"{root}{mark}</kml>", encoding="utf-8")
+    assert only_row(read(path)).label("") == "Home"
+
+
+def test_links_beside_shapes_are_said(tmp_path):
+    link = "<NetworkLink><Link><href>farm2.kml</href></Link></NetworkLink>"
+    sheet = read(kml(tmp_path, f"{link}<Placemark>{kml_polygon(HOME)}</Placemark>"))
+    assert [finding.kind for finding in sheet.findings] == ["link"]
+    assert only_row(sheet).geometry.equals(HOME)
+
+
+# GML, FlatGeobuf, DXF
+
+
+def gml(folder, system, positions, name="farm.gml"):
+    path = folder / name
+    path.write_text(
+        '<?xml version="1.0"?><ogr:FeatureCollection xmlns:ogr="http://ogr.maptools.org/"'
+        ' xmlns:gml="http://www.opengis.net/gml/3.2" gml:id="c"><ogr:featureMember>'
+        '<ogr:farm gml:id="f1"><ogr:geometryProperty>'
+        f'<gml:Polygon srsName="{system}" gml:id="g1"><gml:exterior><gml:LinearRing><gml:posList>'
+        f"{positions}</gml:posList></gml:LinearRing></gml:exterior></gml:Polygon>"
+        "</ogr:geometryProperty><ogr:name>Home</ogr:name></ogr:farm></ogr:featureMember>"
+        "</ogr:FeatureCollection>",
+        encoding="utf-8",
+    )
+    return path
+
+
+LAT_LON = "52 10 52 10.003 52.001 10.003 52.001 10 52 10"
+LON_LAT = "10 52 10.003 52 10.003 52.001 10 52.001 10 52"
+
+
+@pytest.mark.parametrize(
+    "system", ["urn:ogc:def:crs:EPSG::4326", "http://www.opengis.net/def/crs/EPSG/0/4326"]
+)
+def test_a_gml_with_a_full_name_has_latitude_first(tmp_path, system):
+    sheet = read(gml(tmp_path, system, LAT_LON))
+    assert only_row(sheet).geometry.equals(HOME)
+    assert only_row(sheet).label("") == "Home"
+    assert sheet.findings == ()
+
+
+def test_a_gml_with_a_short_name_is_a_question(tmp_path):
+    sheet = read(gml(tmp_path, "EPSG:4326", LON_LAT))
+    assert only_row(sheet).geometry.equals(HOME)
+    (finding,) = sheet.findings
+    assert (finding.kind, bool(finding.question)) == ("axis order", True)
+
+
+def test_reading_a_gml_writes_no_schema_beside_it(tmp_path):
+    read(gml(tmp_path, "EPSG:4326", LON_LAT))
+    assert [file.name for file in tmp_path.iterdir()] == ["farm.gml"]
+
+
+@pytest.mark.parametrize("height", [None, 35.0], ids=["flat", "with heights"])
+def test_a_flatgeobuf_is_read(tmp_path, height):
+    shape = HOME if height is None else shapely.force_3d(HOME, height)
+    schema = {
+        "geometry": "Polygon" if height is None else "3D Polygon",
+        "properties": {"name": "str"},
+    }
+    path = tmp_path / "farm.fgb"
+    with fiona.open(path, "w", driver="FlatGeobuf", schema=schema, crs="EPSG:4326") as out:
+        out.write({"geometry": shapely.geometry.mapping(shape), "properties": {"name": "Höhe"}})
+    sheet = read(path)
+    assert only_row(sheet).geometry.equals(HOME)
+    assert only_row(sheet).properties == {"name": "Höhe"}
+    assert sheet.crs.to_epsg() == 4326
+
+
+DXF = (
+    "0 SECTION 2 ENTITIES 0 LWPOLYLINE 8 field 90 4 70 1 10 0.0 20 0.0 10 100.0 20 0.0"
+    " 10 100.0 20 50.0 10 0.0 20 50.0 0 ENDSEC 0 EOF"
+)
+
+
+def test_a_closed_line_of_a_dxf_is_a_closed_line_without_a_system(tmp_path):
+    path = tmp_path / "farm.dxf"
+    path.write_text(DXF.replace(" ", "\n") + "\n")
+    sheet = read(path)
+    assert only_row(sheet).geometry.is_ring
+    assert only_row(sheet).properties["Layer"] == "field"
+    assert sheet.crs is None
+
+
+def test_blocks_of_a_dxf_are_not_put_in_for_they_may_hold_blocks(tmp_path):
+    head = "0 SECTION 2 HEADER 9 $ACADVER 1 AC1015 0 ENDSEC 0 SECTION 2 TABLES 0 ENDSEC"
+    block = "0 SECTION 2 BLOCKS 0 BLOCK 8 0 2 b 10 0 20 0 0 LINE 8 0 10 0 20 0 11 1 21 1 0 ENDBLK"
+    place = "0 SECTION 2 ENTITIES 0 INSERT 8 tree 2 b 10 7 20 8"
+    text = f"{head} {block} 8 0 0 ENDSEC {place} {DXF.partition('ENTITIES ')[2]}"
+    path = tmp_path / "farm.dxf"
+    path.write_text(text.replace(" ", "\n") + "\n")
+    tree, field = read(path).rows
+    assert (tree.geometry.geom_type, tree.geometry.coords[0][:2]) == ("Point", (7, 8))
+    assert field.geometry.is_ring
+
+
+# What GDAL must not do
+
+
+def test_another_format_under_a_known_name_is_not_opened(tmp_path):
+    """A file of settings that points elsewhere stays a file of settings."""
+    home = geojson(tmp_path, feature(HOME, {}))
+    layer = f'<OGRVRTLayer name="farm"><SrcDataSource>{home}</SrcDataSource></OGRVRTLayer>'
+    for suffix in (".gpkg", ".shp", ".kml", ".gml", ".fgb", ".dxf"):
+        path = tmp_path / f"settings{suffix}"
+        path.write_text(f"<OGRVRTDataSource>{layer}</OGRVRTDataSource>")
+        with pytest.raises(FileError):
+            read(path)
+
+
+def test_what_the_library_says_is_not_printed(tmp_path, capfd):
+    path = shp(tmp_path, [ring(500_000, 5_700_000, 100)])
+    path.with_suffix(".prj").write_text("PROJCS[no system")
+    with pytest.raises(FileError):
+        read(kml(tmp_path, "<Placemark><Polygon/></Placemark>", name="empty.kml"), layer="none")
+    with pytest.raises(FileError, match="cannot be read"):
+        read(path)
+    assert capfd.readouterr() == ("", "")
+
+
+def test_warnings_of_the_library_are_findings():
+    heard = [
+        logging.LogRecord("fiona", logging.WARNING, "", 0, f"Odd\nring {n % 6}", None, None)
+        for n in range(12)
+    ]
+    said = gdal._heard(Source(Path("farm.shp")), heard)
+    assert [finding.kind for finding in said] == ["library"] * 5
+    assert said[0].sentence.endswith("says: Odd ring 0.")
+    heard.append(logging.LogRecord("fiona", logging.ERROR, "", 0, "Torn", None, None))
+    with pytest.raises(FileError, match=r"farm\.shp cannot be read.*Torn"):
+        gdal._heard(Source(Path("farm.shp")), heard)

@@ -1,0 +1,162 @@
+"""What stands on every map alike: outlines, features, hazards, and scraps of paper for letters."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from matplotlib.axes import Axes
+from matplotlib.path import Path as Outline
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.appraisal.caution import Caution
+from geolayout.handover.letters import HAZARD_LETTERS
+from geolayout.handover.looks import wrapped
+from geolayout.handover.paper import LINE, Pen
+from geolayout.land.field import Field
+from geolayout.land.kinds import KINDS
+
+__all__ = [
+    "MOST_HAZARDS",
+    "Place",
+    "as_place",
+    "draw_features",
+    "draw_hazards",
+    "outline",
+    "scrap",
+    "tell_hazards",
+    "write_name",
+]
+
+NAME_AT = 0.1
+"""Where along a line its name stands: not in the middle, where its hazard stands. [-]"""
+
+MOST_HAZARDS = 5
+"""Hazards on the sheet; the rest are counted."""
+
+
+Place = tuple[float, float]
+
+
+def outline(area: BaseGeometry) -> Outline:
+    """Return an area as one outline, holes run the other way round."""
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(area)))
+    paths = [Outline(shapely.get_coordinates(ring), closed=True) for ring in rings]
+    return Outline.make_compound_path(*paths)
+
+
+def draw_features(axes: Axes, field: Field) -> None:
+    """Draw what takes no ground of its own: wires, pipes, ways, gates, poles."""
+    for feature in field.features:
+        for part in shapely.get_parts(feature.geometry):
+            place = _draw_part(axes, feature.kind, part, field.land)
+            if place is not None:
+                write_name(axes, feature.name or feature.kind, place)
+
+
+def write_name(axes: Axes, name: str, place: Place) -> None:
+    """Write a name beside a place, on a scrap of paper."""
+    axes.annotate(
+        name,
+        place,
+        xytext=(4, 4),
+        textcoords="offset points",
+        fontsize=5.5,
+        bbox=scrap(),
+        zorder=7,
+    )
+
+
+def _draw_part(axes: Axes, kind: str, part: BaseGeometry, land: BaseGeometry) -> Place | None:
+    """Draw one shape of a feature; return where its name goes, None where ground is drawn."""
+    if shapely.get_dimensions(part) == 0:
+        xy = shapely.get_coordinates(part)
+        mark = "s" if kind == "gateway" else "X"
+        axes.plot(*xy.T, mark, color="white", mec="black", ms=5, mew=0.8, zorder=6)
+        return as_place(xy[0])
+    if KINDS[kind].occupies:
+        return None
+    line = shapely.boundary(part) if shapely.get_dimensions(part) == 2 else part
+    axes.plot(*shapely.get_coordinates(line).T, "-.", color="black", lw=1.1, zorder=5)
+    shown = shapely.intersection(line, land)
+    place = shapely.line_interpolate_point(
+        shown if shown.length else line, NAME_AT, normalized=True
+    )
+    return None if place.is_empty else as_place(shapely.get_coordinates(place)[0])
+
+
+def as_place(xy: NDArray[np.float64]) -> Place:
+    """Return a point as two numbers."""
+    return float(xy[0]), float(xy[1])
+
+
+def scrap() -> dict[str, object]:
+    """Return a scrap of white paper for letters to stand on."""
+    return {"boxstyle": "square,pad=0.12", "fc": "white", "ec": "none", "alpha": 0.85}
+
+
+def draw_hazards(axes: Axes, hazards: Iterable[Caution]) -> None:
+    """Draw a triangle with a letter at each hazard that has a place."""
+    for letter, hazard in zip(HAZARD_LETTERS, hazards, strict=False):
+        if hazard.place is None:
+            continue
+        x, y = hazard.place
+        axes.plot(x, y, "^", color="white", mec="black", ms=11, mew=1.2, zorder=9)
+        axes.annotate(
+            letter,
+            (x, y),
+            xytext=(0, -1.2),
+            textcoords="offset points",
+            ha="center",
+            va="center",
+            fontsize=6.5,
+            fontweight="bold",
+            zorder=10,
+        )
+
+
+def tell_hazards(
+    pen: Pen, hazards: Sequence[Caution], rest: int, where: str = "summary.txt"
+) -> None:
+    """
+    Tell hazards by the letters on the map; shorter where the sheet has no room.
+
+    Parameters
+    ----------
+    pen : Pen
+        Writes them.
+    hazards : sequence of Caution
+        Worst first.
+    rest : int
+        Lines to leave for what comes after them.
+    where : str
+        Where all of it is told.
+    """
+    if not hazards:
+        return
+    told = [_hazard_lines(pen, hazard) for hazard in hazards[:MOST_HAZARDS]]
+    if sum(map(len, told)) + rest > pen.lines_left:
+        told = [_hazard_lines(pen, _in_short(hazard, where)) for hazard in hazards[:MOST_HAZARDS]]
+    pen.gap()
+    pen.write("HAZARDS", bold=True)
+    for letter, lines in zip(HAZARD_LETTERS, told, strict=False):
+        pen.room_for(len(lines))
+        pen.write(f"▲{letter}", bold=True)
+        pen.y += LINE
+        for line in lines:
+            pen.write(line, indent=5.5)
+    if len(hazards) > MOST_HAZARDS:
+        pen.write(f"{len(hazards) - MOST_HAZARDS} more in {where}.")
+
+
+def _hazard_lines(pen: Pen, hazard: Caution) -> Sequence[str]:
+    """Return a hazard as lines: what, what to do, and who looked."""
+    said = f" ({hazard.acknowledged})" if hazard.acknowledged else ""
+    return wrapped(f"{hazard.sentence} {hazard.remedy}{said}", pen.letters - 4)
+
+
+def _in_short(hazard: Caution, where: str) -> Caution:
+    """Return a hazard with its first sentence, which says what it is and where."""
+    first, dot, _ = hazard.sentence.partition(". ")
+    return replace(hazard, sentence=first + dot.strip(), remedy=f"All of it: {where}.")

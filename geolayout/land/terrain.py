@@ -1,0 +1,161 @@
+"""
+Heights of the land as a grid, and what follows from them at any place: slope, fall, grade.
+
+The grid keeps the cells that the file has. Gradients are Horn's, from the eight neighbours of a
+cell, and are taken between cell centres in proportion. Nothing here reads a file.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Terrain", "horn"]
+
+Floats = NDArray[np.float64]
+
+
+def horn(heights: Floats) -> Floats:
+    """
+    Return the rise of each cell along columns and along rows, for one cell.
+
+    Parameters
+    ----------
+    heights : ndarray, shape (rows, columns)
+        Not a number where there is none. [m]
+
+    Returns
+    -------
+    rise : ndarray, shape (rows, columns, 2)
+        Along columns (eastward in a map) and along rows (southward). Not a number where one of
+        the eight neighbours is missing. [m per cell]
+
+    References
+    ----------
+    B. K. P. Horn 1981, Hill shading and the reflectance map, Proceedings of the IEEE 69; the
+    weights as printed in the handbook of a general GIS.
+
+    Examples
+    --------
+    >>> horn(np.array([[50.0, 45, 50], [30, 30, 30], [8, 10, 10]]))[1, 1] / 5.0
+    array([ 0.05, -3.8 ])
+    """
+    rise = np.full((*heights.shape, 2), np.nan)
+    a, b, c = heights[:-2, :-2], heights[:-2, 1:-1], heights[:-2, 2:]
+    d, f = heights[1:-1, :-2], heights[1:-1, 2:]
+    g, h, i = heights[2:, :-2], heights[2:, 1:-1], heights[2:, 2:]
+    rise[1:-1, 1:-1, 0] = ((c + 2 * f + i) - (a + 2 * d + g)) / 8.0
+    rise[1:-1, 1:-1, 1] = ((g + 2 * h + i) - (a + 2 * b + c)) / 8.0
+    return rise
+
+
+@dataclass(frozen=True, eq=False)
+class Terrain:
+    """
+    Heights on a grid over a field.
+
+    Attributes
+    ----------
+    heights : ndarray of float, shape (rows, columns)
+        Of cell centres, the first row in the north of the file. Not a number where there is none.
+        [m]
+    to_cells : ndarray of float, shape (2, 3)
+        Turns (x, y, 1) of the field's frame into column and row, (0, 0) at the first centre.
+    source : str
+        The file's name, for people.
+    """
+
+    heights: Floats
+    to_cells: Floats
+    source: str
+
+    @property
+    def cell(self) -> float:
+        """Side of a cell, the longer one where they differ. [m]"""
+        return float(np.hypot(*np.linalg.inv(self.to_cells[:, :2])).max())
+
+    def height(self, xy: Floats) -> Floats:
+        """
+        Return the height at points of the frame, in proportion between cell centres.
+
+        Parameters
+        ----------
+        xy : ndarray, shape (n, 2)
+            Points. [m]
+
+        Returns
+        -------
+        height : ndarray, shape (n,)
+            Not a number where one of the four cells round the point has none. [m]
+        """
+        return self._between(self.heights[..., None], xy)[:, 0]
+
+    def gradient(self, xy: Floats) -> Floats:
+        """
+        Return how steeply the ground rises at points of the frame, to the east and to the north.
+
+        Parameters
+        ----------
+        xy : ndarray, shape (n, 2)
+            Points. [m]
+
+        Returns
+        -------
+        gradient : ndarray, shape (n, 2)
+            Metres of rise for a metre of way; not a number where it is not known. [-]
+        """
+        return np.asarray(self._between(self._rise, xy) @ self.to_cells[:, :2])
+
+    def slope(self, xy: Floats) -> Floats:
+        """Return the slope at points, the steepest way, shape (n,). [%]"""
+        return np.asarray(100.0 * np.hypot(*self.gradient(xy).T))
+
+    def fall(self, xy: Floats) -> Floats:
+        """Return the bearing in the frame in which the ground falls, shape (n,). [degrees]"""
+        east, north = -self.gradient(xy).T
+        return np.asarray(np.degrees(np.arctan2(east, north)) % 360.0)
+
+    def grade(self, xy: Floats, bearing: Floats) -> Floats:
+        """
+        Return the grade along a bearing at points; rising is positive.
+
+        Parameters
+        ----------
+        xy : ndarray, shape (n, 2)
+            Points. [m]
+        bearing : ndarray, shape (n,)
+            Clockwise from frame north. [degrees]
+
+        Returns
+        -------
+        grade : ndarray, shape (n,)
+            [%]
+        """
+        angle = np.radians(bearing)
+        ahead = np.stack([np.sin(angle), np.cos(angle)], axis=1)
+        return np.asarray(100.0 * (self.gradient(xy) * ahead).sum(axis=1))
+
+    @cached_property
+    def _rise(self) -> Floats:
+        return horn(self.heights)
+
+    def _between(self, values: Floats, xy: Floats) -> Floats:
+        """Return values of cell centres in proportion at points, shape (n, k)."""
+        places = np.asarray(xy, dtype=np.float64).reshape(-1, 2)
+        column, row = self.to_cells[:, :2] @ places.T + self.to_cells[:, 2:]
+        rows, columns = self.heights.shape
+        inside = (column >= 0) & (column <= columns - 1) & (row >= 0) & (row <= rows - 1)
+        left = np.clip(np.floor(column), 0, max(columns - 2, 0)).astype(np.int64)
+        top = np.clip(np.floor(row), 0, max(rows - 2, 0)).astype(np.int64)
+        right, bottom = np.minimum(left + 1, columns - 1), np.minimum(top + 1, rows - 1)
+        x, y = (column - left)[:, None], (row - top)[:, None]
+        upper = _mixed(values[top, left], values[top, right], x)
+        lower = _mixed(values[bottom, left], values[bottom, right], x)
+        return np.where(inside[:, None], _mixed(upper, lower, y), np.nan)
+
+
+def _mixed(a: Floats, b: Floats, share: Floats) -> Floats:
+    """Return a mixed with a share of b; a cell without a share need not be known."""
+    mixed = a + share * (b - a)
+    return np.where(share == 0.0, a, np.where(share == 1.0, b, mixed))

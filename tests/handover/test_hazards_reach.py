@@ -1,0 +1,284 @@
+"""
+Every kind of hazard reaches every output, acknowledged or not; none can be silenced.
+
+For each kind a small invented plan brings it. It is laid out and checked as a person would do it,
+and what comes out is searched: the terminal, the JSON, the two summaries and the map.
+"""
+
+import json
+import re
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from matplotlib.figure import Figure
+
+from geolayout.appraisal.words import GENERAL, HAZARDS
+from geolayout.apps.cli import cli
+from geolayout.handover.letters import HAZARD_LETTERS
+from geolayout.land.frame import Frame
+from geolayout.land.kinds import KINDS
+
+FRAME = Frame(10.0, 52.0)
+FORBIDDEN = re.compile(
+    r"\b(safe|safely|safety|legal|legally|compliant|clear|cleared)\b|✓|✔", re.IGNORECASE
+)
+
+PLAN = """schema = 1
+[field]
+boundary = "home.geojson"
+[guide]
+bearing = 0.0
+from = "west"
+[headland]
+where = "ends"
+width = 12.0
+[[stand]]
+name = "mixture"
+sowing = [
+  { crop = "oats", spacing = 0.25, operation = "sow" },
+  { crop = "peas", place = "broadcast" },
+]
+[[pattern]]
+name = "strips"
+bands = [
+  { name = "A", width = 12.0, stand = "mixture" },
+  { name = "T", width = 3.0, whole = true, trees = { in_row_spacing = 10.0 } },
+]
+close_with = "A"
+[[machine]]
+name = "drill"
+working_width = 3.0
+[[machine]]
+name = "sprayer"
+working_width = 12.0
+[[operation]]
+name = "sow"
+machine = "drill"
+[[operation]]
+name = "spray"
+machine = "sprayer"
+"""
+SIGNED = """[[acknowledged]]
+hazard = "{key}"
+who = "the grower (invented)"
+date = 2027-01-15
+"""
+CONSENT = """[[consent]]
+feature = "well"
+owner = "the water board (invented)"
+for_what = "trees beside it"
+asked = 2027-01-08
+answer = "none yet"
+"""
+LOOKED = "acknowledged by the grower (invented) on 2027-01-15"
+OPEN = "not acknowledged"
+
+ON_FIELD = [*HAZARDS, "slope", "consent"]
+"""What a field has before anything is laid out on it."""
+
+EVERY = [*ON_FIELD, *GENERAL]
+FIRST_OF = {hazard: next(k for k in KINDS if KINDS[k].hazard == hazard) for hazard in HAZARDS}
+KEY = {"consent": "consent-awaited", **FIRST_OF}
+"""Key of the caution by which a hazard is looked for, where it is not the hazard's own."""
+
+
+def feature(kind, x, y, *, as_line=False):
+    """Return a feature named in a plan, at metres from the middle of the field."""
+    ends = FRAME.lonlat(np.array([(x, y), (x + 8.0, y)], dtype=float)).tolist()
+    where = f"points = {ends}" if as_line else f"at = {ends[0]}"
+    return (
+        f'[[feature]]\nkind = "{kind}"\n{where}\nkeep_clear = 1.0\nmeasured_from = "centre line"\n'
+    )
+
+
+def plan_with(key, *, signed):
+    """Return the plan that brings a hazard."""
+    parts = [PLAN]
+    if key in FIRST_OF:
+        parts.append(feature(FIRST_OF[key], 3.0, 5.0, as_line=FIRST_OF[key] != "pole"))
+    if key == "consent":
+        parts += [feature("well", 3.0, 5.0), CONSENT]
+    if key == "road":
+        parts.append(feature("gateway", 0.0, -45.0))
+    if key == "names in files":  # somebody is named by an acknowledgement of something else
+        parts.append(SIGNED.format(key="slope"))
+    if signed:
+        parts.append(SIGNED.format(key=key))
+    return "".join(parts)
+
+
+@dataclass(frozen=True)
+class Outputs:
+    """What came out of one plan."""
+
+    laid: str
+    laid_json: dict
+    summary: dict
+    summary_text: str
+    checked: str
+    checked_json: dict
+    letters: tuple[tuple[str, float, float], ...]
+    triangles: tuple[tuple[float, float], ...]
+
+
+def run(*words):
+    result = CliRunner().invoke(cli, [str(word) for word in words])
+    assert result.exit_code == 0, result.output
+    return result.stdout
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+def home(folder, key, *, signed):
+    """Write the field, 60 m x 90 m, and the plan."""
+    corners = np.array([(-30, -45), (30, -45), (30, 45), (-30, 45), (-30, -45)], dtype=float)
+    ring = {"type": "Polygon", "coordinates": [FRAME.lonlat(corners).tolist()]}
+    drawn = {"type": "Feature", "properties": {}, "geometry": ring}
+    (folder / "home.geojson").write_text(
+        json.dumps({"type": "FeatureCollection", "features": [drawn]})
+    )
+    (folder / "plan.toml").write_text(plan_with(key, signed=signed))
+    return folder / "plan.toml"
+
+
+def outputs(folder, key, *, signed):
+    """Lay a plan out and check it, keeping the map as what was drawn on it."""
+    maps = []
+
+    def keep(figure, out, **_):
+        maps.append(figure)
+        out.write(b"")
+
+    plan = home(folder, key, signed=signed)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Figure, "savefig", keep)
+        laid = run("lay", plan, "--out", folder / "out")
+        laid_json = run("lay", plan, "--out", folder / "again", "--json")
+    axes = maps[0].axes[0]
+    letters = [(text.get_text(), *text.xy) for text in axes.texts if hasattr(text, "xy")]
+    marks = [line for line in axes.lines if line.get_marker() == "^"]
+    return Outputs(
+        flat(laid),
+        json.loads(laid_json),
+        json.loads((folder / "out" / "summary.json").read_bytes()),
+        flat((folder / "out" / "summary.txt").read_text("utf-8")),
+        flat(run("check", plan)),
+        json.loads(run("check", plan, "--json")),
+        tuple(letters),
+        tuple((float(m.get_xdata()[0]), float(m.get_ydata()[0])) for m in marks),
+    )
+
+
+@pytest.fixture(scope="module")
+def said(tmp_path_factory):
+    """Give the outputs of a hazard's plan, each made once."""
+    made = {}
+
+    def of(key, *, signed):
+        if (key, signed) not in made:
+            made[key, signed] = outputs(tmp_path_factory.mktemp("reach"), key, signed=signed)
+        return made[key, signed]
+
+    return of
+
+
+def cautions_in(summary):
+    """Return all cautions of a summary, hazards and others."""
+    return [*summary["hazards"], *summary["cautions"]]
+
+
+def caution_of(summary, key):
+    """Return the caution of a hazard in a summary."""
+    (one, *_) = [c for c in cautions_in(summary) if c["key"] == KEY.get(key, key)]
+    return one
+
+
+def test_a_consent_is_printed_wherever_the_plan_is_told(said):
+    out = said("consent", signed=False)
+    told = (
+        "well: the water board (invented) was asked on 2027-01-08 for trees beside it. "
+        "Answer: none yet."
+    )
+    assert [told in text for text in (out.laid, out.summary_text, out.checked)] == [True] * 3
+    assert out.summary["consents"] == [
+        {
+            "feature": "well",
+            "owner": "the water board (invented)",
+            "for_what": "trees beside it",
+            "asked": "2027-01-08",
+            "answer": "none yet",
+        }
+    ]
+
+
+BOTH = pytest.mark.parametrize("signed", [False, True], ids=["not acknowledged", "acknowledged"])
+
+
+@BOTH
+@pytest.mark.parametrize("key", EVERY)
+def test_a_hazard_reaches_every_output_of_lay(said, key, signed):
+    out = said(key, signed=signed)
+    caution = caution_of(out.summary, key)
+    assert caution["hazard"] == key
+    assert caution["acknowledged"] == (LOOKED if signed else OPEN)
+    assert caution_of(out.laid_json, key) == caution
+    for text in (out.laid, out.summary_text):
+        assert flat(f"{caution['sentence']} {caution['remedy']}") in text
+    assert f"{caution['remedy']} ({caution['acknowledged']})" in out.summary_text
+
+
+@BOTH
+@pytest.mark.parametrize("key", ON_FIELD)
+def test_a_hazard_of_the_field_reaches_check(said, key, signed):
+    out = said(key, signed=signed)
+    caution = caution_of(out.summary, key)
+    assert flat(f"{caution['sentence']} {caution['remedy']}") in out.checked
+    assert json.dumps(caution["sentence"]) in json.dumps(out.checked_json)
+
+
+@BOTH
+@pytest.mark.parametrize("key", HAZARDS)
+def test_a_hazard_with_a_place_stands_on_the_map_by_symbol_and_letter(said, key, signed):
+    out = said(key, signed=signed)
+    hazards = out.summary["hazards"]
+    letter = HAZARD_LETTERS[[one["key"] for one in hazards].index(FIRST_OF[key])]
+    place = tuple(caution_of(out.summary, key)["place_m"])
+    assert any(
+        name == letter and (x, y) == pytest.approx(place, abs=1e-6) for name, x, y in out.letters
+    )
+    assert any(mark == pytest.approx(place, abs=1e-6) for mark in out.triangles)
+
+
+@pytest.mark.parametrize("key", HAZARDS)
+def test_acknowledging_takes_no_sentence_away(said, key):
+    without, with_it = said(key, signed=False), said(key, signed=True)
+    sentences = [
+        {one["sentence"] for one in cautions_in(out.summary)} for out in (without, with_it)
+    ]
+    assert sentences[0] <= sentences[1]
+
+
+@pytest.mark.parametrize("key", EVERY)
+def test_no_sentence_that_is_printed_promises_anything(said, key):
+    told = [
+        text
+        for one in cautions_in(said(key, signed=False).summary)
+        for text in (one["sentence"], one["remedy"], one["acknowledged"])
+    ]
+    assert len(told) > 20
+    assert [text for text in told if FORBIDDEN.search(text)] == []
+
+
+def test_at_most_five_hazards_are_told_first_and_the_rest_is_counted(tmp_path):
+    plan = home(tmp_path, "overhead line", signed=False)
+    kinds = ["overhead line", "buried pipe", "pond", "ditch", "pit", "bridge", "right of way"]
+    places = [feature(kind, -25.0 + 7 * i, 0.0, as_line=True) for i, kind in enumerate(kinds)]
+    plan.write_text(PLAN + "".join(places))
+    laid = run("lay", plan, "--out", tmp_path / "out")
+    count = len(json.loads((tmp_path / "out" / "summary.json").read_bytes())["hazards"])
+    assert count > 5
+    assert f"{count - 5} more" in flat(laid)
