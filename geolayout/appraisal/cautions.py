@@ -8,6 +8,7 @@ from geolayout.appraisal.hazards import hazards
 from geolayout.appraisal.plan_notes import plan_cautions
 from geolayout.appraisal.row_fit import row_fit_cautions
 from geolayout.appraisal.shape import shape_cautions
+from geolayout.appraisal.slopes import slope_cautions
 from geolayout.appraisal.turning import turning_cautions
 from geolayout.layout.build import Layout
 
@@ -36,6 +37,7 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
             *row_fit_cautions(layout),
             *shape_cautions(layout),
             *gate_cautions(layout),
+            *slope_cautions(layout),
             *plan_cautions(layout),
             *frame_cautions(layout),
         ]

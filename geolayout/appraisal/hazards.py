@@ -23,6 +23,7 @@ from geolayout.appraisal.general import general_cautions
 from geolayout.appraisal.near import near_cautions
 from geolayout.appraisal.places import listed, place_of, place_words
 from geolayout.appraisal.rights import CONSENT, answer_cautions, default_cautions, right_cautions
+from geolayout.appraisal.slopes import slope_caution
 from geolayout.appraisal.standing import standing_cautions
 from geolayout.appraisal.wires import wire_cautions
 from geolayout.appraisal.words import ABSENT, GENERAL, HAZARDS
@@ -38,19 +39,6 @@ __all__ = ["acknowledged", "field_hazards", "hazards"]
 
 OF_WORK = frozenset([*GENERAL, CONSENT, *(kind.name for kind in KINDS.values() if kind.protected)])
 """Hazard keys that a layout can bring and a bare field need not have."""
-
-SLOPE = Caution(
-    key="slope",
-    severity=NOTE,
-    sentence=(
-        "No slope was computed: a machine can slide or turn over on a bank or a wet slope that "
-        "this layout knows nothing of."
-    ),
-    remedy="The maker's figure and today's ground decide; whoever drives walks it first.",
-    source="HSE (UK) names gradient as a risk and gives no number.",
-    hazard="slope",
-)
-
 
 def hazards(layout: Layout) -> tuple[Caution, ...]:
     """
@@ -108,7 +96,7 @@ def _of_field(field: Field, consents: Sequence[Consent]) -> list[Caution]:
         *answer_cautions(field, consents),
         *default_cautions(field),
         *_absent(field),
-        SLOPE,
+        slope_caution(field),
     ]
 
 

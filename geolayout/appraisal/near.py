@@ -6,7 +6,7 @@ be found here. They are looked for all the same, by distance and not by the grou
 Passes may be found: their lines reach across.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import cos, pi
 
 import numpy as np
@@ -85,10 +85,10 @@ def near_cautions(layout: Layout) -> list[Caution]:
     found: list[Caution] = []
     laid = _laid(layout) if layout.field.features else {}
     for feature in layout.field.features:
-        found += [*_inside(layout, feature, laid), *_driven_into(layout, feature, laid)]
+        found += _inside(layout, feature, laid)
         if KINDS[feature.kind].hazard != WIRES:
             found += _turning(layout, feature)
-    return found
+    return [*found, *_driven_into(layout, laid)]
 
 
 def _laid(layout: Layout) -> dict[str, Shapes]:
@@ -173,36 +173,49 @@ def _hazard_key(feature: Feature) -> str:
     return kind.hazard or (feature.kind if kind.protected else "")
 
 
-def _driven_into(layout: Layout, feature: Feature, laid: Mapping[str, Shapes]) -> list[Caution]:
+def _driven_into(layout: Layout, laid: Mapping[str, Shapes]) -> list[Caution]:
     """
-    Return the cautions of pass lines over a feature itself, and into what is kept from it.
+    Return the cautions of pass lines over features, and into what is kept from them.
 
     A line reaches the farthest ground of its strip, so beside a slanting edge its end may lie in
-    kept ground by design; over a pond or a ditch it must never be followed.
+    kept ground by design; over a pond or a ditch it must never be followed. What is said of
+    several features of one kind is said once.
     """
-    drives = laid["pieces of passes"]
-    over = _parts(_zone(feature, 0.0), drives)
-    if len(over):
-        return [_driven(layout, feature, over, f"over the {feature.label} itself")]
-    distance = feature.keep_clear.all
-    into = _parts(_zone(feature, distance), drives)
-    where = f"into the {distance:g} m kept from the {feature.label}"
-    return [_driven(layout, feature, into, where)] if len(into) else []
+    met: dict[tuple[str, bool, float], list[tuple[Feature, Shapes]]] = {}
+    for feature in layout.field.features:
+        drives, distance = laid["pieces of passes"], feature.keep_clear.all
+        over = _parts(_zone(feature, 0.0), drives)
+        into = over if len(over) else _parts(_zone(feature, distance), drives)
+        if len(into):
+            kept = 0.0 if len(over) else distance
+            met.setdefault((feature.kind, len(over) > 0, kept), []).append((feature, into))
+    return [_driven(layout, over, kept, those) for (_, over, kept), those in met.items()]
 
 
-def _driven(layout: Layout, feature: Feature, parts: Shapes, where: str) -> Caution:
+def _driven(
+    layout: Layout, over: bool, kept: float, those: Sequence[tuple[Feature, Shapes]]
+) -> Caution:
     """Return the caution of pass lines where nobody should drive."""
+    features = [feature for feature, _ in those]
+    parts = np.concatenate([parts for _, parts in those])
     longest = int(np.argmax(shapely.length(parts)))
     place = place_of(parts[longest], layout.field.land)
-    hazard = _hazard_key(feature) if where.endswith("itself") else ""
+    named = _together(features)
+    where = f"over the {named} itself" if over else f"into the {kept:g} m kept from the {named}"
+    where = where.replace(" itself", " themselves") if len(features) > 1 else where
+    pieces = (
+        "line of 1 piece of a pass runs"
+        if len(parts) == 1
+        else (f"lines of {len(parts)} pieces of passes run")
+    )
+    hazard = _hazard_key(features[0]) if over else ""
     return Caution(
         key="pass-into-kept-ground",
         code="W16",
         severity=HAZARD if hazard else WARNING,
         sentence=(
-            f"The lines of {len(parts)} pieces of passes run {where}, the longest stretch "
-            f"{parts[longest].length:.1f} m, {place_words(layout.field, place)}; whoever follows "
-            "them on a screen drives there."
+            f"The {pieces} {where}, the longest stretch {parts[longest].length:.1f} m, "
+            f"{place_words(layout.field, place)}; whoever follows them on a screen drives there."
         ),
         remedy="Stop before it, lift out and drive round; whoever drives decides where.",
         source="The plan's own distance.",
@@ -213,6 +226,14 @@ def _driven(layout: Layout, feature: Feature, parts: Shapes, where: str) -> Caut
         count=len(parts),
         hazard=hazard,
     )
+
+
+def _together(features: Sequence[Feature]) -> str:
+    """Return what features of one kind are called: one by its label, several by their names."""
+    if len(features) == 1:
+        return features[0].label
+    names = listed([feature.name for feature in features if feature.name != feature.kind])
+    return f"{len(features)} features of kind {features[0].kind}{f' ({names})' if names else ''}"
 
 
 def headland_within(layout: Layout, zone: BaseGeometry) -> BaseGeometry:

@@ -188,7 +188,6 @@ def not_computed(plan: Plan) -> tuple[str, ...]:
     sowings = [sowing for stand in plan.stands for sowing in stand.sowing]
     spoken = {
         "season windows (when)": any(sowing.when is not None for sowing in sowings),
-        "slope (terrain)": plan.field.terrain is not None,
         "hours and fuel (speed)": any(machine.speed is not None for machine in plan.machines),
         "the killed band (cleared)": any(sowing.cleared is not None for sowing in sowings),
     }

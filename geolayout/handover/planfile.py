@@ -8,6 +8,7 @@ import shapely
 import tomli_w
 from shapely.geometry.base import BaseGeometry
 
+from geolayout.handover.raster import terrain_bytes
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
 from geolayout.land.thin import MOST_CORNERS, corners_of
@@ -20,6 +21,9 @@ __all__ = ["BOUNDARY_FILE", "plan_toml", "portable"]
 
 BOUNDARY_FILE = "field.geojson"
 """Name of the field's outline in the output folder."""
+
+TERRAIN_FILE = "terrain.tif"
+"""Name of the heights round the field there."""
 
 
 def plan_toml(plan: Plan) -> str:
@@ -69,8 +73,8 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
 
     Notes
     -----
-    Terrain is left out: nothing of a layout depends on it yet, and it may be large. Each shape of
-    a feature's file becomes a feature of its own.
+    Of the terrain only the cells round the field are kept. Each shape of a feature's file becomes a
+    feature of its own.
     """
     files = {BOUNDARY_FILE: _collection([(field.name, field.boundary)])}
     source = FieldSource.model_validate(
@@ -80,6 +84,7 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
             **_height(field),
             **_kept_corners(field),
             **_country(plan),
+            **_terrain(field, files),
         }
     )
     features = []
@@ -124,6 +129,14 @@ def _consents(plan: Plan, features: Sequence[FeatureSource]) -> dict[str, object
         return {}
     names = {name for feature in features for name in (feature.label, feature.kind)}
     return {"consents": tuple(one for one in plan.consents if one.feature in names)}
+
+
+def _terrain(field: Field, files: dict[str, bytes]) -> dict[str, str]:
+    """Keep the heights round the field as a file, and return how the plan names it."""
+    if field.terrain is None:
+        return {}
+    files[TERRAIN_FILE] = terrain_bytes(field.terrain, field.frame)
+    return {"terrain": TERRAIN_FILE}
 
 
 def _with_land(block: Block, name: str) -> Block:

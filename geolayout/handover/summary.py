@@ -39,7 +39,7 @@ NOT_COMPUTED = (
     "The season's calendar: `when` is kept and not turned into dates.",
     "Light, shelter and growth of trees.",
     "Seed orders, prices and margins.",
-    "Slope: terrain is kept and not read.",
+    "Frost, shade and what rain does to the soil.",
 )
 """What the plan may speak of and this version does not compute."""
 

@@ -18,6 +18,7 @@ from geolayout.land.readers import DrawnBoundary, read_boundary, read_shapes
 from geolayout.layout.drawn import Drawn
 from geolayout.plan.country import expected_box
 from geolayout.plan.features import FeatureSource
+from geolayout.plan.ground import FieldSource
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.plan import Plan
 
@@ -116,7 +117,17 @@ def _field_of(plan: Plan, base: Path) -> Field:
         for feature in plan.features
         for shape in _near_shapes(feature, base, land, source.country)
     ]
-    return replace(land, features=tuple(features))
+    return _with_terrain(replace(land, features=tuple(features)), source, base)
+
+
+def _with_terrain(land: Field, source: FieldSource, base: Path) -> Field:
+    """Return a field with the heights its plan names, and what is to be known of them."""
+    if source.terrain is None:
+        return land
+    from geolayout.land.heights import read_terrain  # noqa: PLC0415  (start-up time)
+
+    terrain, found = read_terrain(base / source.terrain, land, unit=source.terrain_unit)
+    return replace(land, terrain=terrain, terrain_findings=found)
 
 
 def drawn_field(plan: Plan, base: Path) -> DrawnBoundary:

@@ -15,6 +15,7 @@ from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame, geodesic_area
 from geolayout.land.places import inner_points, places
 from geolayout.land.repair import made_valid, sound_polygon
+from geolayout.land.terrain import Terrain
 from geolayout.land.thin import MOST_CORNERS, Thinned, thinned
 
 __all__ = ["Field", "make_field"]
@@ -53,6 +54,10 @@ class Field:
         What was found in the boundary, or done to it.
     area : float
         Area of record: geodesic, holes taken off. [m2]
+    terrain : Terrain or None
+        Heights round it, if they were given.
+    terrain_findings : tuple of Finding
+        What makes these heights less than they look.
     """
 
     name: str
@@ -62,6 +67,8 @@ class Field:
     features: tuple[Feature, ...]
     findings: tuple[Finding, ...]
     area: float
+    terrain: Terrain | None = None
+    terrain_findings: tuple[Finding, ...] = ()
 
     @property
     def obstacles(self) -> BaseGeometry:

@@ -79,9 +79,10 @@ def flow_lines(
     wet = area >= least
     lines = []
     for chain in _chains(wet, down, area):
-        xy = _frame_of(coarse, np.array(chain))
-        line = LineString(xy)
-        if len(chain) > 1 and shapely.intersects(line, land):
+        if len(chain) < 2:  # water that gathers only where it leaves the grid
+            continue
+        line = LineString(_frame_of(coarse, np.array(chain)))
+        if shapely.intersects(line, land):
             lines.append(FlowLine(line, float(area.ravel()[chain[-1]])))
     return tuple(sorted(lines, key=lambda one: -one.upslope))
 

@@ -189,7 +189,8 @@ def _round_field(
 
 def _edges(sheet: "rasterio.DatasetReader", pixels: Floats, name: str) -> tuple[int, int, int, int]:
     """Return first column, first row, and those after the last, of the cells round pixels."""
-    low, high = np.floor(pixels.min(axis=0)), np.ceil(pixels.max(axis=0)) + 1
+    # A hair more, so that cells written out and read again are the same ones.
+    low, high = np.floor(pixels.min(axis=0) - STRAIGHT), np.ceil(pixels.max(axis=0) + STRAIGHT) + 1
     first, top = np.maximum(low, 0).astype(int).tolist()
     last, bottom = np.minimum(high, [sheet.width, sheet.height]).astype(int).tolist()
     if first >= last or top >= bottom:

@@ -34,6 +34,8 @@ class FieldSource(Value):
         What people call the field.
     terrain : str, optional
         File with heights.
+    terrain_unit : {"m", "ft", "us-ft", "cm", "dm"}, optional
+        Unit of these heights, where the file does not say or is wrong.
     height : float
         Height above the ellipsoid by which the frame is scaled; 0 leaves it alone. [m]
     farm : str, optional
@@ -52,6 +54,7 @@ class FieldSource(Value):
     thin: Annotated[float, Field(strict=True, ge=0, le=5, allow_inf_nan=False)] | None = None
     name: Name | None = None
     terrain: Name | None = None
+    terrain_unit: Literal["m", "ft", "us-ft", "cm", "dm"] | None = None
     height: Annotated[float, Field(strict=True, ge=-500, le=9000)] = 0.0
     farm: Name | None = None
     country: Name | None = None

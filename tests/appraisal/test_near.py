@@ -171,3 +171,12 @@ def test_a_tree_strip_where_nobody_turns():
 
 def test_without_features_nothing_is_near():
     assert near_cautions(strips()) == []
+
+
+def test_several_features_of_a_kind_are_driven_into_in_one_sentence():
+    poles = [
+        feature_in(LAND, "pole", shapely.Point(12.0 * i + 3.5, 50.0), all=1.0) for i in range(3)
+    ]
+    caution = the_one(strips(features=poles), "pass-into-kept-ground")
+    assert "3 features of kind pole" in caution.sentence
+    assert caution.count >= 3

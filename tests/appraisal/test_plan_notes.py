@@ -83,7 +83,6 @@ def test_an_absent_rate_is_one_note():
             "hours and fuel (speed)",
             id="a speed",
         ),
-        pytest.param('[field]\nterrain = "dem.tif"', "slope (terrain)", id="a terrain"),
     ],
 )
 def test_what_is_not_computed_is_said(part, words):

@@ -87,6 +87,12 @@ def test_a_large_grid_is_averaged_and_its_line_stays(monkeypatch):
     assert np.abs(shapely.get_coordinates(line.line)[:, 1]).max() <= 5.0
 
 
+def test_water_that_gathers_only_at_the_rim_is_no_line():
+    terrain = terrain_of(lambda _x, y: 0.05 * y, rows=101, columns=5)
+    # 100 cells of 25 m2 gather 0.25 ha at the last but one row of each column.
+    assert flow_lines(terrain, box(-5, -500, 5, 500), least=0.2525) == ()
+
+
 def test_a_dry_plane_has_no_line():
     flat = terrain_of(lambda x, _y: 0.01 * x)
     assert flow_lines(flat, box(-50, -50, 50, 50), least=2.0) == ()

@@ -1,0 +1,223 @@
+"""
+What the heights of the land mean for a layout: slope, grade along rows, water across them.
+
+Slopes are told and not judged: the maker's figure and today's ground decide what can be driven.
+Limits of grade along rows are there for the soil. Water is led over bare ground; rain, soil and
+drains are not known.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from geolayout.appraisal.caution import NOTE, WARNING, Caution
+from geolayout.appraisal.grades import ANNUAL, PERENNIAL, GradeLimit, grades_of
+from geolayout.appraisal.places import place_of, place_words
+from geolayout.land.features import Feature
+from geolayout.land.field import Field
+from geolayout.land.finding import Finding
+from geolayout.land.flow import LEAST_UPSLOPE, FlowLine, flow_lines
+from geolayout.land.terrain import Terrain
+from geolayout.layout.build import Layout
+from geolayout.layout.lines import Lines
+
+__all__ = ["slope_caution", "slope_cautions"]
+
+OUTLETS = ("ditch", "watercourse", "pond", "grassed waterway", "outfall", "spring", "wet hollow")
+"""Kinds of feature that can take water."""
+
+OUTLET_REACH = 15.0
+"""How far from the end of a flow line its outlet may lie. Our own choice. [m]"""
+
+LEAST_CROSSED = 1.0
+"""Rows that share less than this with a flow line only touch it. [m]"""
+
+DECIDES = "The maker's figure and today's ground decide; whoever drives walks it first."
+NO_NUMBER = "HSE (UK) names gradient as a risk and gives no number."
+
+UNKNOWN = Caution(
+    key="slope",
+    severity=NOTE,
+    sentence=(
+        "No slope was computed: a machine can slide or turn over on a bank or a wet slope that "
+        "nobody drew."
+    ),
+    remedy=DECIDES,
+    source=NO_NUMBER,
+    hazard="slope",
+)
+
+
+def slope_caution(field: Field) -> Caution:
+    """
+    Say how steep a field is, or that nobody knows.
+
+    Parameters
+    ----------
+    field : Field
+        With its heights, if they were given.
+
+    Returns
+    -------
+    caution : Caution
+        A note that can be acknowledged and not silenced.
+    """
+    if field.terrain is None:
+        return UNKNOWN
+    xy = _over(field, field.terrain)
+    slope = field.terrain.slope(xy)
+    known = np.isfinite(slope)
+    if not known.any():
+        return UNKNOWN
+    worst = int(np.nanargmax(slope))
+    place = (float(xy[worst, 0]), float(xy[worst, 1]))
+    return Caution(
+        key="slope",
+        severity=NOTE,
+        sentence=(
+            f"By {field.terrain.source}, in cells of {field.terrain.cell:.1f} m, the ground falls "
+            f"{float(slope[known].mean()):.1f} % on average and {slope[worst]:.1f} % "
+            f"({np.degrees(np.arctan(slope[worst] / 100)):.1f} degrees) at the steepest, "
+            f"{place_words(field, place)}. A machine can slide or turn over on a bank that such "
+            "cells do not show, and on any slope when it is wet."
+        ),
+        remedy=DECIDES,
+        source=NO_NUMBER,
+        value=float(slope[worst]),
+        unit="%",
+        place=place,
+        hazard="slope",
+    )
+
+
+def slope_cautions(layout: Layout) -> list[Caution]:
+    """
+    Say which rows run too steeply for the soil, and where water crosses them.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout; without heights of its field nothing is said.
+
+    Returns
+    -------
+    cautions : list of Caution
+    """
+    terrain = layout.field.terrain
+    if terrain is None:
+        return []
+    told = [_told(finding) for finding in layout.field.terrain_findings]
+    graded = [
+        _too_steep(layout, terrain, layout.rows.lines, ANNUAL),
+        _too_steep(layout, terrain, _tree_rows(layout), PERENNIAL),
+    ]
+    water = flow_lines(terrain, layout.field.land)
+    steep = [caution for caution in graded if caution is not None]
+    return [*steep, *_crossed(layout, water), *told]
+
+
+def _told(finding: Finding) -> Caution:
+    """Return what is to be known of the heights as a note."""
+    return Caution(
+        key="heights",
+        severity=NOTE,
+        sentence=finding.sentence,
+        remedy=finding.question or "Hold slopes against what you see before you rely on them.",
+        source="The file of heights as read.",
+    )
+
+
+def _over(field: Field, terrain: Terrain) -> NDArray[np.float64]:
+    """Return points over a field, a cell or less apart, shape (n, 2). [m]"""
+    west, south, east, north = shapely.bounds(field.land).tolist()
+    step = min(terrain.cell, max(east - west, north - south) / 50.0)
+    x, y = np.meshgrid(np.arange(west, east, step), np.arange(south, north, step))
+    inside = shapely.contains_xy(field.land, x.ravel(), y.ravel())
+    return np.asarray(np.column_stack([x.ravel(), y.ravel()])[inside])
+
+
+def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit) -> Caution | None:
+    """Return the caution of rows that are steeper than the limit of their kind."""
+    found = grades_of(terrain, lines, limit) if len(lines) else None
+    if found is None or found.over_m == 0.0:
+        return None
+    return Caution(
+        key="row-grade",
+        code="W11",
+        severity=WARNING,
+        sentence=(
+            f"{100 * found.over_share:.0f} % of the {limit.rows} ({found.over_m:,.0f} m) rise or "
+            f"fall more than the {limit.most:g} %, or half the slope, that keep soil in place; the "
+            f"steepest by {found.steepest:.1f} %, {place_words(layout.field, found.place)}. Water "
+            "runs along such rows."
+        ),
+        remedy=(
+            "Try a bearing nearer to the level, shorter rows or grass across the slope; an adviser "
+            "for soil decides. It is no limit for machines."
+        ),
+        source=limit.source,
+        value=found.steepest,
+        threshold=limit.most,
+        unit="%",
+        place=found.place,
+    )
+
+
+def _tree_rows(layout: Layout) -> Lines:
+    """Return the tree rows as lines through their trees."""
+    trees = layout.trees
+    order = np.lexsort((trees.position, trees.row, trees.block))
+    keys = np.stack([trees.block, trees.row], axis=1)[order]
+    begins = np.flatnonzero(np.any(np.diff(keys, axis=0) != 0, axis=1)) + 1
+    offsets = np.concatenate([[0], begins, [len(order)]]) if len(order) else np.zeros(1)
+    return Lines(trees.xy[order], offsets.astype(np.int64))
+
+
+def _crossed(layout: Layout, water: tuple[FlowLine, ...]) -> Iterator[Caution]:
+    """Yield the caution of flow lines over sown or planted land."""
+    land = shapely.union_all([block.crop_land for block in layout.blocks])
+    over = [line for line in water if shapely.intersection(line.line, land).length > LEAST_CROSSED]
+    if not over:
+        return
+    largest = over[0]
+    inside = shapely.intersection(largest.line, layout.field.land)
+    place = place_of(inside, layout.field.land)
+    end = shapely.get_point(largest.line, -1)
+    outlet = _outlet(layout.field, end)
+    ends = f"ends at the {outlet.label}" if outlet else "ends at nothing that was drawn to take it"
+    lines = "1 line" if len(over) == 1 else f"{len(over)} lines"
+    yield Caution(
+        key="flow-line",
+        severity=WARNING,
+        sentence=(
+            f"Water gathers along {lines} over sown land. The largest takes what falls on "
+            f"{largest.upslope:.2f} ha, runs {inside.length:.0f} m through the field, "
+            f"{place_words(layout.field, place)}, and {ends}."
+        ),
+        remedy=(
+            "Look at it after heavy rain; keep it in grass, and lead rows neither along it nor "
+            "steeply into it."
+        ),
+        source=(
+            f"Heights alone, from {LEAST_UPSLOPE:g} ha upslope on; rain, soil and drains are not "
+            "known."
+        ),
+        value=largest.upslope,
+        threshold=LEAST_UPSLOPE,
+        unit="ha",
+        place=place,
+        count=len(over),
+    )
+
+
+def _outlet(field: Field, end: shapely.Point) -> Feature | None:
+    """Return the feature near the end of a flow line that can take its water."""
+    near = [
+        (shapely.distance(feature.geometry, end), i)
+        for i, feature in enumerate(field.features)
+        if feature.kind in OUTLETS
+    ]
+    away, i = min(near, default=(np.inf, 0))
+    return field.features[i] if away <= OUTLET_REACH else None
