@@ -61,11 +61,15 @@ class Wedge:
         Radius of the bend. [m]
     place : tuple of float
         Where its two edges would meet. [m]
+    smoother : float or None
+        How far smoothing would have to move the line so that nothing splits; None where none of
+        the distances tried is enough. [m]
     """
 
     ground: BaseGeometry
     radius: float
     place: tuple[float, float]
+    smoother: float | None
 
 
 def guides_of(guide: Guide, field: Field) -> Guides:
@@ -137,9 +141,10 @@ def parts_of(
     if len(tight) > MOST_SPLITS:
         raise _too_bent(guide, field, land, tight, least)
     wedges, left = [], land
+    smoother = _smoother(guide, field, land, least, most=0)
     for one in tight:
         ground = wedge_of(one, left, width)
-        wedges.append(Wedge(ground, one.radius, one.corner))
+        wedges.append(Wedge(ground, one.radius, one.corner, smoother))
         left = without(left, ground)  # two wedges that meet share no ground
     taken = joined([wedge.ground for wedge in wedges])
     parts = [
@@ -153,16 +158,10 @@ def _too_bent(
     guide: Guide, field: Field, land: BaseGeometry, tight: tuple[Tight, ...], least: float
 ) -> LayoutError:
     """Say how often the line would split its land, and what smoothing would do."""
-    drawn = LineString(field.frame.metres(np.array(guide.points)))
-    enough = [
-        smooth
-        for smooth in SMOOTHER
-        if smooth > guide.smooth
-        and len(tight_bends(smoothed(drawn, smooth), land, least)) <= MOST_SPLITS
-    ]
+    smooth = _smoother(guide, field, land, least, most=MOST_SPLITS)
     remedy = (
-        f"Write smooth = {enough[0]:g}: the line may then be moved by as many metres."
-        if enough
+        f"Write smooth = {smooth:.1f}: the line may then be moved by as many metres."
+        if smooth is not None
         else "Draw a simpler line, or make blocks of your own."
     )
     radius = min(one.radius for one in tight)
@@ -172,6 +171,17 @@ def _too_bent(
         f"The land would be split more than {MOST_SPLITS} times.",
         remedy,
     )
+
+
+def _smoother(
+    guide: Guide, field: Field, land: BaseGeometry, least: float, *, most: int
+) -> float | None:
+    """Return the least smoothing tried that leaves at most so many splits. [m]"""
+    drawn = LineString(field.frame.metres(np.array(guide.points)))
+    for smooth in SMOOTHER:
+        if smooth > guide.smooth and len(tight_bends(smoothed(drawn, smooth), land, least)) <= most:
+            return smooth
+    return None
 
 
 def _middle_bearing(bends: Bends) -> float:

@@ -192,9 +192,10 @@ def _wedge_ground(wedge: Wedge) -> Ground:
 
 def _split_at(wedge: Wedge) -> GaveWay:
     """Say where the land was split, and what the wedge takes."""
+    hint = f" With smooth = {wedge.smoother:.1f} nothing splits." if wedge.smoother else ""
     return GaveWay(
         f"The lines cannot follow the inside of a bend of {wedge.radius:.1f} m radius: the land is "
-        f"split there, and a wedge of {wedge.ground.area:.0f} m2 is kept for turning.",
+        f"split there, and a wedge of {wedge.ground.area:.0f} m2 is kept for turning.{hint}",
         float(wedge.ground.area),
     )
 

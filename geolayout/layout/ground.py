@@ -40,6 +40,9 @@ __all__ = [
     "section_ground",
 ]
 
+CRUMB_AREA = 1e-6
+"""Loose ground below this is rounding between two overlays, and no piece. [m2]"""
+
 OVERLAP = 1e-9
 """Share of the field below which two blocks only touch. [-]"""
 
@@ -328,6 +331,7 @@ def loose_ground(
 ) -> Ground:
     """Return land that is in no section as pieces of one kind, from west to east."""
     parts = polygon_parts(land)
+    parts = parts[shapely.area(parts) > CRUMB_AREA]
     if len(parts):
         inner = shapely.get_coordinates(shapely.point_on_surface(parts))
         parts = parts[np.lexsort((inner[:, 1], inner[:, 0]))]
