@@ -154,7 +154,7 @@ def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit
             "runs along such rows."
         ),
         remedy=(
-            "Try a bearing nearer to the level, shorter rows or grass across the slope; an adviser "
+            "Try lines on the contour, shorter rows or grass across the slope; an adviser "
             "for soil decides. It is no limit for machines."
         ),
         source=limit.source,

@@ -9,12 +9,13 @@ straight lines up to the split, and the wedge between is kept for turning.
 from dataclasses import dataclass
 
 import numpy as np
-from shapely import LineString
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
 from geolayout.layout.bends import Bends, smoothed
+from geolayout.layout.contour import FoundBaseline, lands_of, lines_of
 from geolayout.layout.guides import Guides, Straight
 from geolayout.layout.overlay import joined, without
 from geolayout.layout.parallel import Parallel
@@ -22,10 +23,13 @@ from geolayout.layout.sides import side_of
 from geolayout.layout.split import Tight, stretches_of, tight_bends, wedge_of
 from geolayout.plan.guide import Guide
 
-__all__ = ["MOST_SPLITS", "Part", "Wedge", "bends_of", "guides_of", "parts_of"]
+__all__ = ["MOST_SPLITS", "Part", "Parted", "Wedge", "bends_of", "guides_of", "parts_of"]
 
 MOST_SPLITS = 2
 """A line that splits its land more often is no line to drive along. Our own choice. [-]"""
+
+NOWHERE = Polygon()
+"""No land."""
 
 SMOOTHER = (1.0, 2.0, 4.0, 8.0, 16.0)
 """How far smoothing may move a line, tried to find what would do. [m]"""
@@ -42,10 +46,13 @@ class Part:
         Its land, without wedges. [m]
     guides : Guides
         Its lines.
+    name : str
+        What it is called among several of one block.
     """
 
     land: BaseGeometry
     guides: Guides
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,6 +77,26 @@ class Wedge:
     radius: float
     place: tuple[float, float]
     smoother: float | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Parted:
+    """
+    Land with one family of lines or several.
+
+    Attributes
+    ----------
+    parts : tuple of Part
+        Each with its lines.
+    wedges : tuple of Wedge
+        Ground between them, kept for turning.
+    left : Polygon or MultiPolygon
+        Land that no family of lines is carried over. [m]
+    """
+
+    parts: tuple[Part, ...]
+    wedges: tuple[Wedge, ...] = ()
+    left: BaseGeometry = NOWHERE
 
 
 def guides_of(guide: Guide, field: Field) -> Guides:
@@ -101,9 +128,7 @@ def bends_of(guide: Guide, field: Field) -> Bends:
     return smoothed(LineString(xy), guide.smooth)
 
 
-def parts_of(
-    guide: Guide, field: Field, land: BaseGeometry, least: float, width: float
-) -> tuple[list[Part], list[Wedge]]:
+def parts_of(guide: Guide, field: Field, land: BaseGeometry, least: float, width: float) -> Parted:
     """
     Part land where one family of lines cannot cover it.
 
@@ -122,22 +147,23 @@ def parts_of(
 
     Returns
     -------
-    parts : list of Part
-        In order along the line; one where nothing splits.
-    wedges : list of Wedge
+    parted : Parted
+        Its parts in order along the line; one where nothing splits.
 
     Raises
     ------
     LayoutError
         If the line bends too tightly in too many places.
     """
+    if guide.kind == "contour":
+        return _on_the_contour(guide, field, land)
     guides = guides_of(guide, field)
     if not isinstance(guides, Parallel) or land.is_empty:
-        return [Part(land, guides)], []
+        return Parted((Part(land, guides),))
     bends = bends_of(guide, field)
     tight = tight_bends(bends, land, least)
     if not tight:
-        return [Part(land, guides)], []
+        return Parted((Part(land, guides),))
     if len(tight) > MOST_SPLITS:
         raise _too_bent(guide, field, land, tight, least)
     wedges, left = [], land
@@ -148,10 +174,30 @@ def parts_of(
         left = without(left, ground)  # two wedges that meet share no ground
     taken = joined([wedge.ground for wedge in wedges])
     parts = [
-        Part(without(stretch.land, taken), Parallel(stretch.xy, guides.side, guides.start))
-        for stretch in stretches_of(bends, tight, land)
+        Part(
+            without(stretch.land, taken),
+            Parallel(stretch.xy, guides.side, guides.start),
+            f"stretch {i}",
+        )
+        for i, stretch in enumerate(stretches_of(bends, tight, land), 1)
     ]
-    return [part for part in parts if not part.land.is_empty], wedges
+    return Parted(tuple(part for part in parts if not part.land.is_empty), tuple(wedges))
+
+
+def _on_the_contour(guide: Guide, field: Field, land: BaseGeometry) -> Parted:
+    """Return land with the lines of each baseline, bands beginning at the top of each."""
+    found = [
+        FoundBaseline(field.frame.metres(np.array(one.points)), one.low, one.high)
+        for one in guide.baselines
+    ]
+    lands, left = lands_of(found, land, guide.smooth)
+    parts = []
+    for i, (one, mine) in enumerate(zip(found, lands, strict=True), 1):
+        if not mine.is_empty:
+            lines = lines_of(one.xy, guide.smooth)
+            top = max(one.low, lines.span(mine)[0])
+            parts.append(Part(mine, Parallel(lines.xy, 1.0, top), f"contour {i}"))
+    return Parted(tuple(parts), (), left)
 
 
 def _too_bent(

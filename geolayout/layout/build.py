@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
-from geolayout.layout.along import Wedge, parts_of
+from geolayout.layout.along import Parted, Wedge, parts_of
 from geolayout.layout.block import Block
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.fits import refuse_unfit
@@ -40,6 +40,9 @@ from geolayout.plan.section import GaveWay, Section, cut_section, shifted
 from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
+
+UNCARRIED = "no contour carries bands there"
+"""Reason of land that is left over between baselines."""
 
 NARROWEST_WAY = 1.0
 """Width of a neck where no machine is named. [m]"""
@@ -133,7 +136,7 @@ def lay_out(
         for shape, land in zip(shapes, lands, strict=True)
     ]
     blocks = [block for found, _ in parted for block in found]
-    wedges = [wedge for _, found in parted for wedge in found]
+    wedges = [wedge for _, land in parted for wedge in land.wedges]
     turned_on = [*(block.headland for block in blocks), *(wedge.ground for wedge in wedges)]
     headland = joined(turned_on)
     around = (field, layers, headland)
@@ -141,6 +144,7 @@ def lay_out(
     if not any(part.ground.bands for part in laid):
         _refuse(plan, blocks, layers)
     loose = [*_loose_ground(plan, layers, blocks, lands), *map(_wedge_ground, wedges)]
+    loose += [loose_ground(land.left, "left over", reason=UNCARRIED) for _, land in parted]
     return Layout(
         field,
         plan,
@@ -161,19 +165,19 @@ def _parted(
     field: Field,
     lands: tuple[BaseGeometry, BaseGeometry],
     season: Season | None,
-) -> tuple[list[Block], list[Wedge]]:
-    """Return a block of the plan as one, or as its parts between bends, and the wedges."""
+) -> tuple[list[Block], Parted]:
+    """Return a block of the plan as one, or as its parts, and how its land was parted."""
     guide = plan.guide_of(shape)
     _check_resolved(guide)
-    parts, wedges = parts_of(guide, field, lands[1], *_turning(plan, shape))
+    parted = parts_of(guide, field, lands[1], *_turning(plan, shape))
+    parts = parted.parts
     name = shape.name if shape is not None else ""
-    names = [f"{name} stretch {i}".strip() for i in range(1, len(parts) + 1)]
-    names = names if len(parts) > 1 else [name]
+    names = [f"{name} {part.name}".strip() for part in parts] if len(parts) > 1 else [name]
     blocks = [
         _block(plan, shape, (lands[0], part.land), (own, part.guides), season)
         for own, part in zip(names, parts, strict=True)
     ]
-    return blocks, wedges
+    return blocks, parted
 
 
 def _turning(plan: Plan, shape: BlockPlan | None) -> tuple[float, float]:

@@ -13,6 +13,7 @@ radius there. Along a row at t a metre of s is more or less than a metre of grou
 how much.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
@@ -141,15 +142,48 @@ class Parallel:
         found = on + t[:, None] * ray + beyond[:, None] * self._forward[cell]
         return np.asarray(found.reshape(places.shape))
 
+    def tightest(self, t: float, land: BaseGeometry) -> float:
+        """Return the least radius of the line at t where it runs in land; 0 where it folds. [m]"""
+        starts, ends = self._leans
+        turns = np.abs(ends - starts)
+        length = self._length + (t + self.start) * (ends - starts)
+        middles = (
+            self.xy[:-1] + self.xy[1:] + (t + self.start) * (self._rays[:-1] + self._rays[1:])
+        ) / 2
+        here = shapely.contains_xy(land, middles[:, 0], middles[:, 1]) & (turns > 0.0)
+        if not here.any():
+            return np.inf
+        return float(np.maximum(length[here] / turns[here], 0.0).min())
+
     def turn(self, geometry: G) -> G:
-        """Return geometries in the turned frame, x = t and y = s, their edges in short pieces."""
-        turned: G = shapely.transform(shapely.segmentize(geometry, STEP), self.to_turned)
+        """Return geometries in the turned frame, x = t and y = s, with a vertex on every ray."""
+        turned: G = shapely.transform(_refined(geometry, self._on_rays), self.to_turned)
         return turned
 
     def turn_back(self, geometry: G) -> G:
-        """Return geometries from the turned frame, their edges in short pieces."""
-        bent: G = shapely.transform(shapely.segmentize(geometry, STEP), self.from_turned)
+        """Return geometries from the turned frame, with a vertex on every ray."""
+        bent: G = shapely.transform(_refined(geometry, self._at_knots), self.from_turned)
         return bent
+
+    def _on_rays(self, xy: Points) -> tuple[Places, Points]:
+        """Return after which vertex of a chain a ray is crossed, and how far on to the next."""
+        cell = self._cells(xy)
+        edge, ray = _passed(cell[:-1], cell[1:])
+        start, ahead = xy[edge], np.diff(xy, axis=0)[edge]
+        along = self._rays[ray]
+        across = ahead[:, 0] * along[:, 1] - ahead[:, 1] * along[:, 0]
+        off = self.xy[ray] - start
+        share = off[:, 0] * along[:, 1] - off[:, 1] * along[:, 0]
+        return edge, np.divide(share, across, out=np.zeros_like(share), where=across != 0)
+
+    def _at_knots(self, ts: Points) -> tuple[Places, Points]:
+        """Return after which vertex of a turned chain a ray is crossed, and how far on."""
+        s = ts[:, 1]
+        cell = np.clip(np.searchsorted(self._s, s, side="right") - 1, 0, len(self._length) - 1)
+        edge, ray = _passed(cell[:-1], cell[1:])
+        ahead = np.diff(s)[edge]
+        share = self._s[ray] - s[edge]
+        return edge, np.divide(share, ahead, out=np.zeros_like(share), where=ahead != 0)
 
     def area(self, turned: BaseGeometry) -> float:
         """Return the area on the ground of a geometry in the turned frame. [m2]"""
@@ -230,6 +264,53 @@ class Parallel:
         starts, ends = self._leans
         into = (off * self._forward[cell]).sum(axis=1) - t * starts[cell]
         return t, into, self._length[cell] + t * (ends[cell] - starts[cell])
+
+
+def _passed(before: Places, after: Places) -> tuple[Places, Places]:
+    """Return each edge once for every ray between the cells of its ends, and these rays."""
+    low, high = np.minimum(before, after), np.maximum(before, after)
+    count = high - low
+    edge = np.repeat(np.arange(len(count)), count)
+    order = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    return edge, low[edge] + 1 + order
+
+
+Crossings = Callable[[Points], tuple[Places, Points]]
+
+
+def _refined(geometry: G, crossings: Crossings) -> G:
+    """Return geometries with short edges, and a vertex wherever an edge crosses a ray."""
+    short = shapely.segmentize(geometry, STEP)
+    if isinstance(short, np.ndarray):
+        refined = np.empty(len(short), dtype=object)
+        refined[:] = [_with_crossings(one, crossings) for one in short]
+        several: G = refined
+        return several
+    one: G = _with_crossings(short, crossings)
+    return one
+
+
+def _with_crossings(geometry: BaseGeometry, crossings: Crossings) -> BaseGeometry:
+    """Return a geometry with a vertex wherever an edge crosses a ray."""
+    if geometry is None or geometry.is_empty or geometry.geom_type.endswith("Point"):
+        return geometry
+    if hasattr(geometry, "geoms"):
+        return type(geometry)([_with_crossings(part, crossings) for part in geometry.geoms])
+    if geometry.geom_type == "Polygon":
+        outer, *holes = (_chain(ring, crossings) for ring in shapely.get_rings(geometry))
+        return shapely.Polygon(outer, holes)
+    return type(geometry)(_chain(geometry, crossings))
+
+
+def _chain(line: BaseGeometry, crossings: Crossings) -> Points:
+    """Return the vertices of a line and of its crossings, in order."""
+    xy = shapely.get_coordinates(line)
+    edge, share = crossings(xy)
+    keep = (share > 0.0) & (share < 1.0)
+    edge, share = edge[keep], share[keep]
+    new = xy[edge] + share[:, None] * np.diff(xy, axis=0)[edge]
+    place = np.concatenate([np.arange(len(xy), dtype=np.float64), edge + share])
+    return np.asarray(np.concatenate([xy, new])[np.argsort(place, kind="stable")])
 
 
 @dataclass(frozen=True, slots=True)

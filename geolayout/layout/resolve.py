@@ -6,6 +6,7 @@ the resolved plan: resurveying a corner moves no tree row. Bearings are true at 
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
@@ -15,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import Field
 from geolayout.layout.along import guides_of
+from geolayout.layout.contour import contour_baselines
 from geolayout.layout.cut import polygon_parts
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edges import EdgeRun
@@ -39,6 +41,9 @@ THINNING = 0.5
 
 THINNEST = 1e-3
 """Land thinner than this between headland and edge is rounding, and headland. [m]"""
+
+CONTOUR_SMOOTH = 2.0
+"""How far smoothing moves a contour where the plan does not say. Our own choice. [m]"""
 
 TURNS = 3
 """Rounds of settling bearing and anchor; the second already moves less than a millimetre."""
@@ -146,6 +151,8 @@ def _settled(
     if guide.resolved:
         return guide
     guide = _with_said(guide, drawn)
+    if guide.kind == "contour":
+        return _settled_contour(plan, guide, field, lands[1])
     if guide.kind == "along":
         return _settled_along(plan, block, guide, (field, drawn), lands)
     wish = _wish(guide, field, drawn, lands[1])
@@ -167,6 +174,34 @@ def _settled(
     return anchored.model_copy(
         update={"number_at_anchor": cut_section(pattern, span).number_at_anchor}
     )
+
+
+def _settled_contour(plan: Plan, guide: Guide, field: Field, land: BaseGeometry) -> Guide:
+    """Return a guide on the contour with the baselines found on its land."""
+    if field.terrain is None:
+        raise PlanError(
+            'The guide has kind = "contour" and the field no terrain.',
+            "Nobody can find a contour without heights.",
+            'Add [field] terrain = "heights.tif", or use kind = "straight".',
+        )
+    smooth = guide.smooth if "smooth" in guide.model_fields_set else CONTOUR_SMOOTH
+    least = max((one.turning_radius or 0.0 for one in plan.machines), default=0.0)
+    found = contour_baselines(field.terrain, land, smooth=smooth, most=guide.grade, least=least)
+    baselines = [
+        {
+            "points": np.round(field.frame.lonlat(one.xy), ANCHOR_DECIMALS).tolist(),
+            "low": round(one.low, 3),
+            "high": round(one.high, 3),
+        }
+        for one in found
+    ]
+    given = {"kind": "contour", "smooth": smooth, "grade": guide.grade, "number_at_anchor": 1}
+    return Guide.model_validate({**given, "baseline": _as_tuples(baselines)})
+
+
+def _as_tuples(baselines: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return baselines with their places as tuples, which is how a plan holds them."""
+    return [{**one, "points": tuple(map(tuple, one["points"]))} for one in baselines]
 
 
 def _settled_along(
@@ -240,14 +275,11 @@ def _with_said(guide: Guide, drawn: Drawn) -> Guide:
 
 def _check_computed(guide: Guide) -> None:
     """Refuse what this version parses and does not yet lay out."""
-    later = None if guide.kind != "contour" else 'kind = "contour"'
     if guide.choose == "fewest hours":
-        later = 'choose = "fewest hours"'
-    if later is not None:
         raise PlanError(
-            f"The guide has {later}.",
+            'The guide has choose = "fewest hours".',
             "This version reads it and cannot lay it out yet.",
-            'Use a straight guide with bearing or choose = "longest edge", or kind = "along".',
+            'Use a bearing or choose = "longest edge", kind = "along" or kind = "contour".',
         )
 
 

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from geolayout.errors import PlanError
 from geolayout.plan.value import Compass, Distance, LonLat, Name, Value
 
-__all__ = ["Guide", "Origin"]
+__all__ = ["Baseline", "Guide", "Origin"]
 
 North = Literal["true", "grid", "magnetic"]
 """What a bearing counts from: the pole, the lines of a map, or the needle of a compass."""
@@ -44,6 +44,23 @@ class Origin(Value):
     frame: Name | None = None
     epoch: Annotated[float, Field(strict=True, ge=1980, le=2200)] | None = None
     moved: Distance | None = None
+
+
+class Baseline(Value):
+    """
+    A contour that carries bands, as it was found.
+
+    Attributes
+    ----------
+    points : lon/lat pairs
+        The contour, uphill on its left. [degrees]
+    low, high : float
+        How far uphill (below 0) and downhill its lines are carried. [m]
+    """
+
+    points: Annotated[tuple[LonLat, ...], Field(min_length=2)]
+    low: Annotated[float, Field(strict=True, ge=-100_000, le=0)]
+    high: Annotated[float, Field(strict=True, ge=0, le=100_000)]
 
 
 class Guide(Value):
@@ -85,6 +102,10 @@ class Guide(Value):
         Where the first band begins, instead of a side and a start.
     number_at_anchor : int, optional
         Number of the band that begins at the anchor, kept from the first time it was resolved.
+    grade : float
+        Grade that rows on the contour keep within, but for a quarter of their length. [%]
+    baselines : tuple of Baseline
+        The contours found, in the order in which they take their land.
     origin : Origin, optional
         What it was before it was resolved.
     """
@@ -106,6 +127,9 @@ class Guide(Value):
     start: Annotated[float, Field(strict=True, ge=-100_000, le=100_000)] = 0.0
     anchor: LonLat | None = None
     number_at_anchor: Annotated[int, Field(strict=True)] | None = None
+    # The default is the limit for annual rows of USDA NRCS, Contour Farming, Code 330.
+    grade: Annotated[float, Field(strict=True, gt=0, le=30)] = 2.0
+    baselines: tuple[Baseline, ...] = Field(default=(), alias="baseline")
     origin: Origin | None = None
 
     @property
@@ -127,10 +151,12 @@ class Guide(Value):
         Whether nothing is left to choose.
 
         A straight guide is then a true bearing through an anchor, one along a bent line has that
-        line's points.
+        line's points, and one on the contour its baselines.
         """
         if self.number_at_anchor is None:
             return False
+        if self.kind == "contour":
+            return bool(self.baselines)
         if self.kind == "along":
             return self.points is not None and self.from_ is not None
         through = self.bearing is not None and self.anchor is not None
@@ -138,6 +164,9 @@ class Guide(Value):
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
+        if self.kind == "contour":
+            _check_contour(self)
+            return self
         if len(self.ways) != 1:
             raise PlanError(
                 f"The guide's direction is given in {len(self.ways)} ways"
@@ -210,7 +239,7 @@ def _check_kind(guide: Guide) -> None:
             "A straight line has two.",
             'Keep two of them, or write kind = "along".',
         )
-    if guide.kind != "along" and "smooth" in guide.model_fields_set:
+    if guide.kind == "straight" and "smooth" in guide.model_fields_set:
         raise PlanError(
             f'The guide has kind = "{guide.kind}" and smooth = {guide.smooth:g} m.',
             "Only a bent line is smoothed.",
@@ -227,4 +256,16 @@ def _check_kind(guide: Guide) -> None:
             'The guide has kind = "along" and no from.',
             "Nothing says on which side of the line the first band lies.",
             'Add the side that bands are counted from, such as from = "west".',
+        )
+
+
+def _check_contour(guide: Guide) -> None:
+    """A contour is found in the heights, and nothing else says where it runs."""
+    given = [*guide.ways, *(["anchor"] if guide.anchor is not None else [])]
+    given += [key for key in ("start", "from_", "north") if key in guide.model_fields_set]
+    if given:
+        raise PlanError(
+            f'The guide has kind = "contour" and {", ".join(given).replace("from_", "from")}.',
+            "Contours are found in the heights, and bands count from the top down.",
+            f'Take {given[0].replace("from_", "from")} away, or use kind = "straight".',
         )

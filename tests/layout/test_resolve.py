@@ -97,7 +97,7 @@ def test_a_drawn_line_is_followed_and_a_bent_one_refused():
             r'from = "north-west" or from = "south-east"',
             id="from a corner at the row ends",
         ),
-        pytest.param('kind = "contour"\nbearing = 3.0', "cannot lay it out yet", id="contours"),
+        pytest.param('kind = "contour"', "no terrain", id="a contour without heights"),
         pytest.param('choose = "fewest hours"', "cannot lay it out yet", id="fewest hours"),
     ],
 )

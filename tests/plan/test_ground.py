@@ -12,6 +12,10 @@ from geolayout.plan.plan import Plan
 
 BENT = 'kind = "along"\npoints = [[7.0, 52.0], [7.001, 52.0], [7.002, 52.001]]\nfrom = "south"\n'
 
+CONTOUR = """kind = "contour"
+baseline = [ { points = [[7.0, 52.0], [7.001, 52.0]], low = -20.0, high = 30.0 } ]
+"""
+
 PLAN = """
 schema = 1
 {keys}
@@ -165,7 +169,8 @@ def test_a_guide_that_contradicts_itself_is_refused(keys, match):
         ('kind = "along"\nnear_edge = "west"\nnumber_at_anchor = 1', False),
         (BENT + "number_at_anchor = 1", True),
         (BENT, False),
-        ('kind = "contour"\nbearing = 1.0\nanchor = [7.0, 52.0]\nnumber_at_anchor = 1', False),
+        ('kind = "contour"\nnumber_at_anchor = 1', False),
+        (CONTOUR + "number_at_anchor = 1", True),
     ],
     ids=[
         "settled",
@@ -176,6 +181,7 @@ def test_a_guide_that_contradicts_itself_is_refused(keys, match):
         "a bent line",
         "a bent line without number",
         "a contour",
+        "a contour that was found",
     ],
 )
 def test_a_resolved_guide_leaves_nothing_to_choose(keys, resolved):

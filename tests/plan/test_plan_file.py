@@ -12,7 +12,7 @@ from geolayout.land.kinds import KINDS
 from geolayout.plan.farm import Correction, Farm
 from geolayout.plan.features import Acknowledged, Clearance, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin, Part
-from geolayout.plan.guide import Guide, Origin
+from geolayout.plan.guide import Baseline, Guide, Origin
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial
@@ -30,6 +30,7 @@ SECTIONS = {
     "`[[feature]]`": FeatureSource,
     "`keep_clear`": Clearance,
     "`[guide]`": Guide,
+    "`baseline`": Baseline,
     "`origin`": Origin,
     "`[headland]`": Headland,
     "`[margin]`": Margin,

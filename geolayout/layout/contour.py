@@ -1,0 +1,268 @@
+"""
+Baselines on the contour: where bands begin that run on the level, and how far each one carries.
+
+Lines parallel to a contour leave the level as the slope changes. A baseline carries its lines as
+far as they keep within the grade that holds the soil; then another baseline begins on the land
+that is left, with bands of its own. So bands keep their width, and it is the blocks that fit the
+hill.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import contourpy
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from geolayout.errors import LayoutError
+from geolayout.land.terrain import Terrain
+from geolayout.layout.bends import smoothed
+from geolayout.layout.cut import cut_generic, polygon_parts
+from geolayout.layout.overlay import joined
+from geolayout.layout.parallel import Parallel
+
+__all__ = [
+    "MOST_BASELINES",
+    "OVER_SHARE",
+    "FoundBaseline",
+    "contour_baselines",
+    "lands_of",
+    "lines_of",
+]
+
+OVER_SHARE = 0.25
+"""Share of a row that may be over the limit: USDA NRCS Iowa, contouring job sheet. [-]"""
+
+SHARE_OF_SLOPE = 0.5
+"""Nor may a row climb more than this share of the slope: USDA NRCS, Code 330. [-]"""
+
+MOST_BASELINES = 6
+"""More baselines than this are no plan for one field. Our own choice. [-]"""
+
+SHORTEST = 30.0
+"""A contour shorter than this carries no bands. Our own choice. [m]"""
+
+SMALLEST = 500.0
+"""Land smaller than this gets no baseline of its own. Our own choice. [m2]"""
+
+BEYOND = 60.0
+"""How far beyond the land a contour is followed. [m]"""
+
+STEP = 3.0
+"""How far apart lines are tried. [m]"""
+
+QUANTILES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+"""Shares of the land that lie below the contours tried, the middle first. [-]"""
+
+FAR = 1e5
+"""Farther than any line of a field lies from its baseline. [m]"""
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoundBaseline:
+    """
+    A baseline and the lines it carries.
+
+    Attributes
+    ----------
+    xy : ndarray of float, shape (n, 2)
+        The contour as it was found, uphill on its left. [m]
+    low, high : float
+        How far uphill (below 0) and downhill its lines are carried. [m]
+    """
+
+    xy: Floats
+    low: float
+    high: float
+
+
+def contour_baselines(
+    terrain: Terrain, land: BaseGeometry, *, smooth: float, most: float, least: float
+) -> list[FoundBaseline]:
+    """
+    Find baselines for bands on the contour.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        Heights.
+    land : Polygon or MultiPolygon
+        Where bands lie. [m]
+    smooth : float
+        How far smoothing may move a contour. [m]
+    most : float
+        Grade that rows keep within, but for a quarter of their length. [%]
+    least : float
+        Tightest radius that the machines turn at. [m]
+
+    Returns
+    -------
+    baselines : list of FoundBaseline
+        In the order in which they take their land.
+
+    Raises
+    ------
+    LayoutError
+        If no contour crosses the land.
+    """
+    left: list[BaseGeometry] = list(polygon_parts(land))
+    found: list[FoundBaseline] = []
+    while left and len(found) < MOST_BASELINES:
+        left.sort(key=lambda part: part.area)
+        part = left.pop()
+        if found and part.area < SMALLEST:
+            break
+        line = _contour_through(terrain, part)
+        if line is None:
+            continue
+        one = _carried(terrain, part, line, (smooth, most, least))
+        found.append(one)
+        left += _taken(part, one, smooth)[1]
+    if not found:
+        raise LayoutError(
+            "No contour crosses the land.",
+            "It is flat, or its heights are not known.",
+            "Use a straight guide, or a file of finer heights.",
+        )
+    return found
+
+
+def lands_of(
+    baselines: Sequence[FoundBaseline], land: BaseGeometry, smooth: float
+) -> tuple[list[BaseGeometry], BaseGeometry]:
+    """
+    Give each baseline the land that its lines are carried over.
+
+    Parameters
+    ----------
+    baselines : sequence of FoundBaseline
+        In the order in which they take their land.
+    land : Polygon or MultiPolygon
+        The land. [m]
+    smooth : float
+        How far smoothing may move a contour. [m]
+
+    Returns
+    -------
+    lands : list of geometry
+        Land of each baseline; empty where it lies on none of this land.
+    left : geometry
+        Land that no baseline carries lines over.
+    """
+    left, lands = list(polygon_parts(land)), []
+    for one in baselines:
+        line = LineString(one.xy)
+        met = [shapely.intersection(line, part).length for part in left]
+        if not met or max(met) == 0.0:
+            lands.append(Polygon())
+            continue
+        mine, others = _taken(left.pop(int(np.argmax(met))), one, smooth)
+        lands.append(joined(mine))
+        left += others
+    return lands, joined(left)
+
+
+def _taken(
+    part: BaseGeometry, one: FoundBaseline, smooth: float
+) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+    """Return the pieces of land that a baseline carries its lines over, and the others."""
+    pieces = cut_generic(part, lines_of(one.xy, smooth), np.array([one.low, one.high]))
+    mine = pieces.interval == 1
+    return list(pieces.geometry[mine]), list(pieces.geometry[~mine])
+
+
+def lines_of(xy: Floats, smooth: float) -> Parallel:
+    """Return the lines along a contour, t growing downhill."""
+    return Parallel(smoothed(LineString(xy), smooth).xy)
+
+
+def _contour_through(terrain: Terrain, part: BaseGeometry) -> LineString | None:
+    """Return the longest stretch of a contour through a piece of land, uphill on its left."""
+    heights = terrain.height(_points_in(part, terrain.cell))
+    heights = heights[np.isfinite(heights)]
+    if not len(heights):
+        return None
+    tracer = contourpy.contour_generator(z=np.ma.masked_invalid(terrain.heights))
+    to_frame = np.linalg.inv(terrain.to_cells[:, :2])
+    for share in QUANTILES:
+        traced = tracer.lines(float(np.quantile(heights, share)))
+        lines = [
+            LineString((cells - terrain.to_cells[:, 2]) @ to_frame.T)
+            for cells in traced
+            if isinstance(cells, np.ndarray) and len(cells) > 1
+        ]
+        # A little beyond the land too, for lines beside it may be longer.
+        near = shapely.intersection(np.array(lines, dtype=object), shapely.buffer(part, BEYOND))
+        near = shapely.get_parts(near)
+        near = near[shapely.get_type_id(near) == shapely.GeometryType.LINESTRING]
+        near = near[~shapely.is_closed(near)]
+        length = shapely.length(shapely.intersection(near, part))
+        if len(near) and length.max() >= SHORTEST:
+            return _uphill_left(terrain, near[int(np.argmax(length))])
+    return None
+
+
+def _uphill_left(terrain: Terrain, line: LineString) -> LineString:
+    """Turn a contour so that the ground rises to its left."""
+    xy = shapely.get_coordinates(line)
+    middles, steps = (xy[1:] + xy[:-1]) / 2, np.diff(xy, axis=0)
+    rise = terrain.gradient(middles)
+    left = np.nansum(rise[:, 1] * steps[:, 0] - rise[:, 0] * steps[:, 1])
+    return line if left >= 0 else LineString(xy[::-1])
+
+
+def _carried(
+    terrain: Terrain, part: BaseGeometry, line: LineString, rules: tuple[float, float, float]
+) -> FoundBaseline:
+    """Return how far to both sides of a contour its lines are good enough."""
+    smooth, most, least = rules
+    xy = shapely.get_coordinates(line)
+    guides = lines_of(xy, smooth)
+    near, far = guides.span(part)
+    reach = [FAR, FAR]
+    for i, side in enumerate((-1.0, 1.0)):
+        end = -near if side < 0 else far
+        for t in np.arange(STEP, end, STEP):
+            if not _good(terrain, guides, part, side * t, (most, least)):
+                reach[i] = float(t - STEP)
+                break
+    return FoundBaseline(xy, -reach[0], reach[1])
+
+
+def _good(
+    terrain: Terrain, guides: Parallel, part: BaseGeometry, t: float, rules: tuple[float, float]
+) -> bool:
+    """Whether the line at t is level enough and bends no tighter than machines turn."""
+    most, least = rules
+    (line,) = guides.lines(np.array([t]), part)
+    inside = shapely.intersection(shapely.segmentize(line, STEP), part)
+    xy = (
+        shapely.get_coordinates(
+            shapely.line_interpolate_point(inside, np.arange(0.0, shapely.length(inside), STEP))
+        )
+        if inside.length > 0
+        else np.empty((0, 2))
+    )
+    if not len(xy):
+        return True
+    if guides.tightest(t, part) < least:
+        return False
+    grade = np.abs(terrain.grade(xy, guides.direction(xy)))
+    slope = terrain.slope(xy)
+    over = grade > np.minimum(most, SHARE_OF_SLOPE * slope) + 1e-6
+    known = np.isfinite(grade)
+    return bool(over[known].mean() <= OVER_SHARE) if known.any() else True
+
+
+def _points_in(part: BaseGeometry, step: float) -> Floats:
+    """Return points over a piece of land, a cell or less apart, shape (n, 2). [m]"""
+    west, south, east, north = shapely.bounds(part).tolist()
+    apart = min(step, max(east - west, north - south) / 20.0)
+    x, y = np.meshgrid(np.arange(west, east, apart), np.arange(south, north, apart))
+    inside = shapely.contains_xy(part, x.ravel(), y.ravel())
+    return np.asarray(np.column_stack([x.ravel(), y.ravel()])[inside])
