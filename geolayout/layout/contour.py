@@ -57,6 +57,9 @@ STEP = 3.0
 QUANTILES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Shares of the land that lie below the contours tried, the middle first. [-]"""
 
+ROUNDING = 1e-6
+"""A grade over its limit by less than this is at it. [%]"""
+
 FAR = 1e5
 """Farther than any line of a field lies from its baseline. [m]"""
 
@@ -223,38 +226,29 @@ def _carried(
     smooth, most, least = rules
     xy = shapely.get_coordinates(line)
     guides = lines_of(xy, smooth)
-    near, far = guides.span(part)
+    turned = shapely.get_coordinates(guides.turn(part))
+    near, far = turned[:, 0].min(), turned[:, 0].max()
+    ends = float(turned[:, 1].min()), float(turned[:, 1].max())
     reach = [FAR, FAR]
     for i, side in enumerate((-1.0, 1.0)):
         end = -near if side < 0 else far
         for t in np.arange(STEP, end, STEP):
-            if not _good(terrain, guides, part, side * t, (most, least)):
+            line = guides.paths(*(np.array([value]) for value in (side * t, *ends))).geometry[0]
+            inside = shapely.intersection(line, part)
+            if not _level(terrain, guides, inside, most) or guides.tightest(side * t, part) < least:
                 reach[i] = float(t - STEP)
                 break
     return FoundBaseline(xy, -reach[0], reach[1])
 
 
-def _good(
-    terrain: Terrain, guides: Parallel, part: BaseGeometry, t: float, rules: tuple[float, float]
-) -> bool:
-    """Whether the line at t is level enough and bends no tighter than machines turn."""
-    most, least = rules
-    (line,) = guides.lines(np.array([t]), part)
-    inside = shapely.intersection(shapely.segmentize(line, STEP), part)
-    xy = (
-        shapely.get_coordinates(
-            shapely.line_interpolate_point(inside, np.arange(0.0, shapely.length(inside), STEP))
-        )
-        if inside.length > 0
-        else np.empty((0, 2))
-    )
-    if not len(xy):
+def _level(terrain: Terrain, guides: Parallel, line: BaseGeometry, most: float) -> bool:
+    """Whether enough of a line keeps within the grade; a line without land or heights does."""
+    if line.length == 0.0:
         return True
-    if guides.tightest(t, part) < least:
-        return False
+    places = shapely.line_interpolate_point(line, np.arange(0.0, line.length, STEP))
+    xy = shapely.get_coordinates(places)
     grade = np.abs(terrain.grade(xy, guides.direction(xy)))
-    slope = terrain.slope(xy)
-    over = grade > np.minimum(most, SHARE_OF_SLOPE * slope) + 1e-6
+    over = grade > np.minimum(most, SHARE_OF_SLOPE * terrain.slope(xy)) + ROUNDING
     known = np.isfinite(grade)
     return bool(over[known].mean() <= OVER_SHARE) if known.any() else True
 

@@ -33,6 +33,9 @@ REACH = 1.0
 STEP = 1.0
 """Longest edge of land that is turned as one. Over 1 m a bend of 0.5 degrees bows by 2 mm. [m]"""
 
+STEPS_ASIDE = 12
+"""Cells looked at beside that of the nearest segment; more are needed only where lines fold. [-]"""
+
 Points = NDArray[np.float64]
 Places = NDArray[np.int64]
 G = TypeVar("G", BaseGeometry, NDArray[np.object_])
@@ -247,14 +250,17 @@ class Parallel:
         """Return the cell of each point: that of the nearest segment, or one a ray away."""
         cell = np.asarray(self._tree.nearest(shapely.points(xy)), dtype=np.int64)
         last = len(self._length) - 1
-        for _ in range(len(self._length)):
-            _, into, length = self._in_cells(xy, cell)
-            step = np.where(into > length, 1, 0) - np.where(into < 0.0, 1, 0)
-            step = np.where(length <= 0.0, 0, step)
-            moved = np.clip(cell + step, 0, last)
-            if (moved == cell).all():
+        unsettled = np.arange(len(cell))
+        for _ in range(STEPS_ASIDE):
+            here = cell[unsettled]
+            _, into, length = self._in_cells(xy[unsettled], here)
+            step = (into > length).astype(np.int64) - (into < 0.0)
+            step[length <= 0.0] = 0  # the cell is closed there: no line follows the bend so far in
+            moved = np.clip(here + step, 0, last)
+            unsettled, moved = unsettled[moved != here], moved[moved != here]
+            if not len(unsettled):
                 break
-            cell = moved
+            cell[unsettled] = moved
         return cell
 
     def _in_cells(self, xy: Points, cell: Places) -> tuple[Points, Points, Points]:
