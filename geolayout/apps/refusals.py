@@ -41,5 +41,7 @@ def refusing() -> Iterator[None]:
     except GeolayoutError as error:
         raise Refusal(one_line(error)) from None
     except click.UsageError as error:
+        said = error.format_message().strip()
+        said += "" if said.endswith((".", "?", "!")) else "."
         help_at = f" See {error.ctx.command_path} --help." if error.ctx is not None else ""
-        raise Refusal(" ".join(f"{error.format_message()}{help_at}".split())) from None
+        raise Refusal(" ".join(f"{said}{help_at}".split())) from None

@@ -2,12 +2,15 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, NOTE, Caution
 from geolayout.appraisal.conventions import row_way
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
+from geolayout.appraisal.row_quantities import RowFigures
 from geolayout.apps.show import Part
+from geolayout.handover.counting import counted
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
@@ -172,10 +175,16 @@ def _rows(figures: Figures, units: Units) -> Part:
             long.figure(row.shortest_m),
             long.figure(row.longest_m),
         )
-        for row in figures.rows
-        if row.rows
+        for row in _told_rows(figures.rows)
     ]
     return Part("Rows", (), head, tuple(rows))
+
+
+def _told_rows(rows: Sequence[RowFigures]) -> list[RowFigures]:
+    """Leave out crops without rows, and the sum where one crop has all of them."""
+    filled = [row for row in rows if row.rows]
+    crops = [row for row in filled if row.crop]
+    return crops if [replace(row, crop="") for row in crops] == filled[:1] else filled
 
 
 def _trees(figures: Figures, units: Units) -> Part:
@@ -185,7 +194,8 @@ def _trees(figures: Figures, units: Units) -> Part:
         return Part("Trees")
     share, rate = 100 * trees.tree_band_share_of_field, units.count_rate
     lines = (
-        f"{trees.trees} trees in {trees.rows} rows, counted where they stand.",
+        f"{counted(trees.trees, 'tree', 'trees')} in {counted(trees.rows, 'row', 'rows')}, "
+        "counted where they stand.",
         f"{rate.figure(trees.trees_per_ha_of_field)} trees{rate.word} of the whole field.",
         f"Their bands take {share:.1f} % of it.",
     )

@@ -268,7 +268,7 @@ def _name_bodies(axes: Axes, field: Field) -> None:
             inside = shapely.intersection(body(feature), field.land)
             if not inside.is_empty:
                 xy = shapely.get_coordinates(shapely.point_on_surface(inside))[0]
-                write_name(axes, feature.name or feature.kind, as_place(xy))
+                write_name(axes, feature.name or feature.kind, [as_place(xy)])
 
 
 def _draw_findings(axes: Axes, view: FieldView, paper: View) -> None:

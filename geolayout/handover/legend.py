@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import Caution
+from geolayout.handover.counting import counted
 from geolayout.handover.looks import ground_looks, legend_key, shortened
 from geolayout.handover.marks import tell_hazards
 from geolayout.handover.paper import MARGIN, Pen, Sheet, draw_scale, sheet_axes, swatch, tell
@@ -105,20 +106,23 @@ def _ground_words(layout: Layout, key: tuple[str, str], mine: NDArray[np.bool_])
     count = len(np.unique(cuts, axis=0))
     names = list(dict.fromkeys(layout.ground.band[mine].tolist()))
     shown = ", ".join(names[:4]) + (" ..." if len(names) > 4 else "")
-    return f"{stand or 'bare'}: {count} bands ({shown})"
+    return f"{stand or 'bare'}: {counted(count, 'band', 'bands')} ({shown})"
 
 
 def _tell_counts(pen: Pen, layout: Layout) -> None:
     """Tell how many rows, trees and passes there are."""
     pen.gap()
-    words = [f"{layout.rows.rows} rows of crops, {layout.rows.length.sum() / 1000:.2f} km"]
+    words = [
+        f"{counted(layout.rows.rows, 'row', 'rows')} of crops, {layout.rows.length.sum() / 1000:.2f} km"
+    ]
     if len(layout.trees):
-        words.append(f"{len(layout.trees)} trees (points on the map)")
+        words.append(f"{counted(len(layout.trees), 'tree', 'trees')} (points on the map)")
     for i, operation in enumerate(layout.plan.operations):
         mine = layout.passes.operation == i
         keys = np.stack([layout.passes.block[mine], layout.passes.number[mine]], axis=1)
         if mine.any():
-            words.append(f"{operation.name}: {len(np.unique(keys, axis=0))} passes")
+            count = len(np.unique(keys, axis=0))
+            words.append(f"{operation.name}: {counted(count, 'pass', 'passes')}")
     tell(pen, words)
 
 

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import shapely
 from matplotlib.axes import Axes
 from matplotlib.path import Path as Outline
+from matplotlib.text import Annotation
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -29,8 +31,11 @@ __all__ = [
     "write_name",
 ]
 
-NAME_AT = 0.1
-"""Where along a line its name stands: not in the middle, where its hazard stands. [-]"""
+NAMES_AT = (0.1, 0.9, 0.3, 0.7)
+"""Where along a line its name may stand: not in the middle, where its hazard stands. [-]"""
+
+BESIDE = ((4, 4, "left"), (4, -8, "left"), (-4, 4, "right"), (-4, -8, "right"))
+"""Where a name may stand beside its place, and its side that is nearer. [point of print]"""
 
 MOST_HAZARDS = 5
 """Hazards on the sheet; the rest are counted."""
@@ -50,40 +55,64 @@ def draw_features(axes: Axes, field: Field) -> None:
     """Draw what takes no ground of its own: wires, pipes, ways, gates, poles."""
     for feature in field.features:
         for part in shapely.get_parts(feature.geometry):
-            place = _draw_part(axes, feature.kind, part, field.land)
-            if place is not None:
-                write_name(axes, feature.name or feature.kind, place)
+            places = _draw_part(axes, feature.kind, part, field.land)
+            if places:
+                write_name(axes, feature.name or feature.kind, places)
 
 
-def write_name(axes: Axes, name: str, place: Place) -> None:
-    """Write a name beside a place, on a scrap of paper."""
-    axes.annotate(
+def write_name(axes: Axes, name: str, places: Sequence[Place]) -> None:
+    """
+    Write a name on a scrap of paper, where it lies over no other.
+
+    Parameters
+    ----------
+    axes : Axes
+        Of the map, on a figure that has its canvas and its size.
+    name : str
+        What to write.
+    places : sequence of (float, float)
+        Where it may stand, best first; the first of them where none is free. [m]
+    """
+    taken = [text.get_window_extent() for text in axes.texts]
+    for spot, place in product(BESIDE, places):
+        written = _name_beside(axes, name, place, spot)
+        if not written.get_window_extent().count_overlaps(taken):
+            return
+        written.remove()
+    _name_beside(axes, name, places[0], BESIDE[0])
+
+
+def _name_beside(axes: Axes, name: str, place: Place, spot: tuple[int, int, str]) -> Annotation:
+    """Write a name at one spot beside a place."""
+    right, up, side = spot
+    return axes.annotate(
         name,
         place,
-        xytext=(4, 4),
+        xytext=(right, up),
         textcoords="offset points",
+        ha=side,
         fontsize=5.5,
         bbox=scrap(),
         zorder=7,
     )
 
 
-def _draw_part(axes: Axes, kind: str, part: BaseGeometry, land: BaseGeometry) -> Place | None:
-    """Draw one shape of a feature; return where its name goes, None where ground is drawn."""
+def _draw_part(axes: Axes, kind: str, part: BaseGeometry, land: BaseGeometry) -> list[Place]:
+    """Draw one shape of a feature; return where its name may go, nowhere where ground is drawn."""
     if shapely.get_dimensions(part) == 0:
         xy = shapely.get_coordinates(part)
         mark = "s" if kind == "gateway" else "X"
         axes.plot(*xy.T, mark, color="white", mec="black", ms=5, mew=0.8, zorder=6)
-        return as_place(xy[0])
+        return [as_place(xy[0])]
     if KINDS[kind].occupies:
-        return None
+        return []
     line = shapely.boundary(part) if shapely.get_dimensions(part) == 2 else part
     axes.plot(*shapely.get_coordinates(line).T, "-.", color="black", lw=1.1, zorder=5)
     shown = shapely.intersection(line, land)
-    place = shapely.line_interpolate_point(
-        shown if shown.length else line, NAME_AT, normalized=True
+    places = shapely.line_interpolate_point(
+        shown if shown.length else line, NAMES_AT, normalized=True
     )
-    return None if place.is_empty else as_place(shapely.get_coordinates(place)[0])
+    return [as_place(xy) for xy in shapely.get_coordinates(places)]
 
 
 def as_place(xy: NDArray[np.float64]) -> Place:

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.edges import EdgeRun
-from geolayout.layout.guides import Guides
+from geolayout.layout.guides import Guides, Straight
 from geolayout.plan.guide import Guide
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.rowplaces import RowPlaces, TreeRowPlaces
@@ -70,8 +71,11 @@ class Block:
 
     @property
     def anchor(self) -> tuple[float, float]:
-        """The point that t and s are counted from. [m]"""
-        x, y = self.guides.from_turned(np.zeros(2)).tolist()
+        """The point that t is counted from; of bent lines, where the land begins along it. [m]"""
+        s = 0.0
+        if not isinstance(self.guides, Straight) and not self.land.is_empty:
+            s = float(shapely.get_coordinates(self.guides.turn(self.land))[:, 1].min())
+        x, y = self.guides.from_turned(np.array([0.0, s])).tolist()
         return x, y
 
     @property

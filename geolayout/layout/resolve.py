@@ -42,7 +42,7 @@ THINNING = 0.5
 THINNEST = 1e-3
 """Land thinner than this between headland and edge is rounding, and headland. [m]"""
 
-CONTOUR_SMOOTH = 2.0
+CONTOUR_SMOOTH = 4.0
 """How far smoothing moves a contour where the plan does not say. Our own choice. [m]"""
 
 TURNS = 3

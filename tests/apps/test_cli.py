@@ -314,6 +314,11 @@ def test_a_bad_boundary_is_refused_in_plain_words(home, text, match):
             id="no folder for it",
         ),
         pytest.param(["starts"], "No such command", id="a command misspelt"),
+        pytest.param(
+            ["start", "home.geojson", "more", "--practice", "strips"],
+            r"\(more\)\. See \w+ start --help\.",
+            id="a word too many, and two sentences of it",
+        ),
     ],
 )
 def test_a_bad_command_is_refused_in_plain_words(home, arguments, match):

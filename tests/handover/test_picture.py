@@ -158,3 +158,9 @@ def test_the_scale_bar_is_a_round_length_that_fits(scale, room, length):
 )
 def test_distances_have_the_decimals_they_need(t, figure):
     assert picture._figure(t) == figure
+
+
+def test_one_of_a_thing_is_told_as_one():
+    words = words_beside(sample_layout("church_close"))
+    assert "1 band (" in words
+    assert "1 bands" not in words
