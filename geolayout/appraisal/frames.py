@@ -279,7 +279,7 @@ def _gaps(layout: Layout, row_sd: float) -> list[Caution]:
                 f"100, by the {row_sd:.3f} m stated for one row. That is more than half the gap of "
                 f"{border.gap_m:.3f} m between the outer rows of {border.stand} and {border.other}"
                 f"{f' in block {border.block}' if border.block else ''}, "
-                f"{border.count} times."
+                f"{'once' if border.count == 1 else f'{border.count} times'}."
             ),
             remedy="Widen the gap, or sow with a correction that is finer.",
             source=SPREAD,

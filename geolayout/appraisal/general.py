@@ -156,7 +156,7 @@ def _failing_trees(layout: Layout) -> list[Caution]:
     count = len(layout.trees)
     if not count and not there:
         return []
-    planted = [f"{count} trees to plant"] if count else []
+    planted = [f"{count} {'tree' if count == 1 else 'trees'} to plant"] if count else []
     place = place_of(there[0].geometry, layout.field.land) if there else None
     where = f", {place_words(layout.field, place)}" if place else ""
     begins = f"{listed([*planted, *(f.label for f in there)])}{where}."

@@ -106,8 +106,9 @@ def _half_gap(band: str, sowing: Sowing, rows: int, width: float) -> Caution:
         code="W05",
         severity=WARNING,
         sentence=(
-            f"{rows} rows of {sowing.label} at {spacing:.3f} m take {rows * spacing:.2f} m of band "
-            f"{band}, {width:.2f} m wide: its outer rows stand {gap:.3f} m from the edges, and "
+            f"{'1 row' if rows == 1 else f'{rows} rows'} of {sowing.label} at {spacing:.3f} m "
+            f"{'takes' if rows == 1 else 'take'} {rows * spacing:.2f} m of band {band}, "
+            f"{width:.2f} m wide: its outer rows stand {gap:.3f} m from the edges, and "
             f"half a spacing is {spacing / 2:.3f} m."
         ),
         remedy=f"Use a band of {rows * spacing:.2f} m, or rows {width / rows:.3f} m apart.",
@@ -135,7 +136,8 @@ def _guess_row(layout: Layout, index: int, operation: Operation, machine: Machin
                 f"{gap:.2f} m apart, inside one pass {machine.row_spacing:.2f} m."
             ),
             remedy=(
-                f"{machine.rows} rows at {machine.row_spacing:.2f} m work "
+                f"{'1 row works' if machine.rows == 1 else f'{machine.rows} rows work'} "
+                f"at {machine.row_spacing:.2f} m "
                 f"{machine.rows * machine.row_spacing:.2f} m; check the working width."
             ),
             source=GUESS,
@@ -219,7 +221,9 @@ def _gathers(header: Header, spacing: float) -> bool:
 
 def _ungathered(operation: Operation, header: Header, spacing: float, labels: list[str]) -> Caution:
     """Return the caution of crops whose rows a header does not gather whole."""
-    bound = f", made for {header.rows} rows," if header.rows else ""
+    bound = (
+        f", made for {header.rows} {'row' if header.rows == 1 else 'rows'}," if header.rows else ""
+    )
     rows = rows_of_header(header.width, spacing)
     return Caution(
         key="header-rows",
@@ -312,7 +316,8 @@ def _on_rows(operation: Operation, machine: Machine, crop: str, hit: _Hits) -> C
         severity=WARNING,
         sentence=(
             f"Wheels of {operation.name} ({machine.name}, track {machine.track_width:.2f} m, tyre "
-            f"{machine.tyre_width:.2f} m) run on {hit.under} of {hit.rows} rows of {crop}."
+            f"{machine.tyre_width:.2f} m) run on {hit.under} of "
+            f"{hit.rows} {'row' if hit.rows == 1 else 'rows'} of {crop}."
         ),
         remedy=_track_remedy(operation, machine, hit.spacing),
         source=GEOMETRY,

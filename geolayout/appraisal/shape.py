@@ -58,7 +58,8 @@ def _short_rows(layout: Layout) -> list[Caution]:
             code="W07",
             severity=WARNING,
             sentence=(
-                f"{count} of {int(rows.counts.sum())} pieces of row are shorter than {limit:.0f} "
+                f"{count} of {int(rows.counts.sum())} pieces of row "
+                f"{'is' if count == 1 else 'are'} shorter than {limit:.0f} "
                 f"m: {total:.0f} m in all, on about {_row_ground(layout, short):.0f} m2; the "
                 f"shortest, {rows.length[short].min():.1f} m, lies "
                 f"{place_words(layout.field, place)}."
@@ -102,7 +103,7 @@ def _slivers(layout: Layout) -> list[Caution]:
     ground = layout.ground
     chosen = np.flatnonzero(np.isin(ground.kind, ["band", "tree band"]))
     width = np.array([_mean_width(layout, int(i)) for i in chosen])
-    thin = width < SLIVER
+    thin = width < np.array([_least_width(layout, int(i)) for i in chosen])
     if not thin.any():
         return []
     worst = int(chosen[np.argmin(width)])
@@ -138,6 +139,13 @@ def _mean_width(layout: Layout, piece: int) -> float:
     return float(geometry.area / np.ptp(s))
 
 
+def _least_width(layout: Layout, piece: int) -> float:
+    """Return the mean width below which a piece is a sliver: half of a band meant narrow. [m]"""
+    block = layout.blocks[layout.ground.block[piece]]
+    cut = block.section.cuts[layout.ground.cut[piece]]
+    return min(SLIVER, nominal_width(block, cut) / 2.0)
+
+
 def _beyond(layout: Layout) -> list[Caution]:
     """Return the caution of passes whose line leaves land that can be driven on."""
     passes = layout.passes
@@ -153,7 +161,8 @@ def _beyond(layout: Layout) -> list[Caution]:
             key="beyond-the-edge",
             severity=WARNING,
             sentence=(
-                f"{len(out)} pieces of passes ({listed(names)}) run "
+                f"{'1 piece of a pass' if len(out) == 1 else f'{len(out)} pieces of passes'} "
+                f"({listed(names)}) {'runs' if len(out) == 1 else 'run'} "
                 f"{passes.beyond_edge[out].sum():.0f} m in all over ground that cannot be driven "
                 "on, to reach the last of their strip; the longest stretch, "
                 f"{most:.1f} m in pass {passes.number[worst]} of "

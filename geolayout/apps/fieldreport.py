@@ -20,6 +20,12 @@ from geolayout.plan.units import METRIC, Units
 
 __all__ = ["field_parts", "fields_parts", "finding_mark"]
 
+HOW_TO_ANSWER = "What was done is told below. If it is wrong, mend the file and check it again."
+"""What a person does about a question that a boundary asks."""
+
+HOW_TO_SEE = "Check one alone, with --id, to see what was done about it."
+"""The same where many fields are told at once."""
+
 MOST_MARKS = 9
 """Findings that the drawing shows by a number of one figure. [-]"""
 
@@ -199,7 +205,8 @@ def _findings(report: BoundaryReport) -> list[str]:
 
 def _questions(report: BoundaryReport) -> list[str]:
     """Return what is asked, by the numbers of the findings that ask it."""
-    return [f"{i}: {one.question}" for i, one in enumerate(report.findings, 1) if one.question]
+    asked = [f"{i}: {one.question}" for i, one in enumerate(report.findings, 1) if one.question]
+    return [*asked, HOW_TO_ANSWER] if asked else []
 
 
 def _other_areas(checked: Checked, units: Units) -> list[str]:
@@ -305,7 +312,8 @@ def _asked(fields: Sequence[Checked]) -> list[str]:
     for one in fields:
         for question in one.report.questions:
             asked.setdefault(question, []).append(one.report.name)
-    return [f"{listed(names)}: {question}" for question, names in asked.items()]
+    told = [f"{listed(names)}: {question}" for question, names in asked.items()]
+    return [*told, HOW_TO_SEE] if told else []
 
 
 def _total(fields: Sequence[Checked], refused: int, units: Units) -> str:

@@ -1,8 +1,11 @@
 """The command that saves reference lines, to lie along again next year."""
 
+from math import inf
 from pathlib import Path
 
 import click
+
+from geolayout.apps.options import Measure
 
 __all__ = ["line"]
 
@@ -20,11 +23,10 @@ __all__ = ["line"]
 )
 @click.option(
     "--shift",
-    type=float,
+    type=Measure(-inf, zero=True),
     default=0.0,
-    metavar="M",
-    help="Move the line by so many metres, away from the side that bands are counted from; "
-    "negative towards it.",
+    help="Move the line so far away from the side that bands are counted from; negative "
+    "towards it. A bare number is metres.",
 )
 @click.option("--block", metavar="NAME", help="The line of one block; of each if not said.")
 @click.option("--name", help="What to call the line; the field's and block's name if not said.")

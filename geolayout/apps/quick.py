@@ -9,20 +9,12 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext
-from dataclasses import dataclass
-from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from geolayout.apps.options import (
-    Measure,
-    Measures,
-    bundled,
-    layer_names,
-    units_option,
-)
+from geolayout.apps.options import Measure, Measures
+from geolayout.apps.quickoptions import Output, Source, with_ground, with_output, with_source
 from geolayout.apps.refusals import (
     CUT_OFF,
     INTERRUPTED,
@@ -31,27 +23,18 @@ from geolayout.apps.refusals import (
     one_line,
     refusing,
 )
-from geolayout.apps.stream import Form, read_features, writing
+from geolayout.apps.stream import writing
 from geolayout.errors import GeolayoutError
-from geolayout.plan.units import UNITS, Units
+from geolayout.plan.units import Units
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from geolayout.jobs.quick import Ground, Tally, Wish
     from geolayout.land.readers import DrawnBoundary
     from geolayout.layout.build import Layout
 
 __all__ = ["alleys", "rows", "strips"]
-
-SIDES = (
-    "north",
-    "north-east",
-    "east",
-    "south-east",
-    "south",
-    "south-west",
-    "west",
-    "north-west",
-)
 
 UNKNOWN = (
     "No ditch, wire, pipe or right of way is known here: "
@@ -76,159 +59,6 @@ class _Filter(click.Command):
             ctx.exit(INTERRUPTED)
 
 
-@dataclass(frozen=True, slots=True)
-class _Source:
-    """Where boundaries come from."""
-
-    field: Path
-    layer: str | None
-    field_id: str | None
-    crs: str | None
-
-    def boundaries(self, *, one: bool) -> "Iterator[Callable[[], DrawnBoundary]]":
-        """Give calls that read one boundary each, of the pipe or of the file."""
-        if str(self.field) == "-":
-            return self._piped()
-        return self._of_file(one=one or self.field_id is not None)
-
-    def _piped(self) -> "Iterator[Callable[[], DrawnBoundary]]":
-        from geolayout.land.piped import piped_boundary  # noqa: PLC0415  (start-up time)
-
-        if sys.stdin.isatty():
-            raise Refusal("No field is named and none is piped in. Name a file, or pipe GeoJSON.")
-        for number, text in enumerate(read_features(sys.stdin.buffer), 1):
-            yield partial(piped_boundary, text, number, self.crs)
-
-    def _of_file(self, *, one: bool) -> "Iterator[Callable[[], DrawnBoundary]]":
-        from geolayout.land.readers import read_boundaries, read_boundary  # noqa: PLC0415
-
-        if one:
-            drawn = [
-                read_boundary(self.field, layer=self.layer, field_id=self.field_id, crs=self.crs)
-            ]
-        else:
-            drawn = read_boundaries(self.field, layer=self.layer, crs=self.crs)
-        for boundary in drawn:
-            yield partial(_itself, boundary)
-
-    def plan_keys(self, plan: Path) -> dict[str, str]:
-        """Return the keys by which a plan file finds the boundary."""
-        from geolayout.jobs.starting import named_from  # noqa: PLC0415  (start-up time)
-
-        keys = {
-            "boundary": named_from(plan.parent, self.field),
-            "layer": self.layer,
-            "id": self.field_id,
-            "crs": self.crs,
-        }
-        return {key: value for key, value in keys.items() if value is not None}
-
-
-def _itself(boundary: "DrawnBoundary") -> "DrawnBoundary":
-    """Return a boundary that is at hand."""
-    return boundary
-
-
-@dataclass(frozen=True, slots=True)
-class _Output:
-    """Where features go, and how."""
-
-    form: Form
-    plan: Path | None
-    units: Units
-
-
-def _output(*, sequence: bool, rs: bool, plan_out: Path | None, units: str) -> _Output:
-    """Return where features go; a record separator makes a sequence."""
-    form = Form.SEQUENCE if sequence else Form.COLLECTION
-    return _Output(Form.SEPARATED if rs else form, plan_out, UNITS[units])
-
-
-def _ground(  # noqa: PLR0913  (one parameter an option)
-    *,
-    bearing: float | None,
-    along: str | None,
-    from_: str | None,
-    start: float,
-    headland: float,
-    headland_where: str,
-    margin: float,
-) -> "Ground":
-    """Return which way the lines run and what is left free."""
-    from geolayout.jobs.quick import Ground  # noqa: PLC0415  (start-up time)
-
-    return Ground(bearing, along, from_, start, headland, headland_where, margin)
-
-
-_with_source = bundled(
-    "source",
-    _Source,
-    {
-        "field": click.argument(
-            "field", type=click.Path(path_type=Path, allow_dash=True), default="-"
-        ),
-        "layer": click.option("--layer", shell_complete=layer_names, help="Layer of the file."),
-        "field_id": click.option("--id", "field_id", help="One field, by its id or name."),
-        "crs": click.option("--crs", help="Coordinate system, where it is not stated."),
-    },
-)
-
-_with_ground = bundled(
-    "ground",
-    _ground,
-    {
-        "bearing": click.option(
-            "--bearing",
-            type=click.FloatRange(0, 360, max_open=True),
-            help="Way of the lines, degrees from true north.",
-        ),
-        "along": click.option(
-            "--along", type=click.Choice(SIDES), help="Side whose edge they follow."
-        ),
-        "from_": click.option(
-            "--from", "from_", type=click.Choice(SIDES), help="Side they are counted from."
-        ),
-        "start": click.option(
-            "--start",
-            type=Measure(-10_000.0, zero=True),
-            default=0.0,
-            help="From that side to the first.",
-        ),
-        "headland": click.option(
-            "--headland", type=Measure(zero=True), default=0.0, help="Width kept for turning."
-        ),
-        "headland_where": click.option(
-            "--headland-where",
-            type=click.Choice(["ends", "all round"]),
-            default="ends",
-            show_default=True,
-            help="Where it is kept.",
-        ),
-        "margin": click.option(
-            "--margin", type=Measure(zero=True), default=0.0, help="Width left at every edge."
-        ),
-    },
-)
-
-_with_output = bundled(
-    "output",
-    _output,
-    {
-        "sequence": click.option(
-            "--sequence/--collection", help="One feature a line, or one collection (the default)."
-        ),
-        "rs": click.option(
-            "--rs/--no-rs", help="A sequence with a record separator before each feature."
-        ),
-        "plan_out": click.option(
-            "--plan-out",
-            type=click.Path(path_type=Path),
-            help="Write a plan file to go on from.",
-        ),
-        "units": units_option,
-    },
-)
-
 ROWS_EXAMPLES = """\b
 Examples:
   geolayout rows home.gpkg --spacing 3 > rows.geojson
@@ -252,12 +82,12 @@ Examples:
 
 
 @click.command(cls=_Filter, epilog=ROWS_EXAMPLES)
-@_with_source
+@with_source
 @click.option("--spacing", type=Measure(), required=True, help="Between neighbouring rows.")
 @click.option("--crop", default="crop", show_default=True, help="What grows in them.")
-@_with_ground
-@_with_output
-def rows(*, source: _Source, spacing: float, crop: str, ground: "Ground", output: _Output) -> None:
+@with_ground
+@with_output
+def rows(*, source: Source, spacing: float, crop: str, ground: "Ground", output: Output) -> None:
     """
     Lay rows out on FIELD, a boundary file, or on the features of a pipe.
 
@@ -270,20 +100,20 @@ def rows(*, source: _Source, spacing: float, crop: str, ground: "Ground", output
 
 
 @click.command(cls=_Filter, epilog=STRIPS_EXAMPLES)
-@_with_source
+@with_source
 @click.option(
     "--widths", type=Measures(), required=True, help="Of the strips of one repeat, as 6,6."
 )
 @click.option("--names", help="What they are called, as maize,beans; else A, B and so on.")
-@_with_ground
-@_with_output
+@with_ground
+@with_output
 def strips(
     *,
-    source: _Source,
+    source: Source,
     widths: tuple[float, ...],
     names: str | None,
     ground: "Ground",
-    output: _Output,
+    output: Output,
 ) -> None:
     """
     Lay strips out on FIELD, a boundary file, or on the features of a pipe.
@@ -298,7 +128,7 @@ def strips(
 
 
 @click.command(cls=_Filter, epilog=ALLEYS_EXAMPLES)
-@_with_source
+@with_source
 @click.option("--alley-width", type=Measure(), help="Width of the cropped land.")
 @click.option("--pitch", type=Measure(), help="Instead: alley and tree strip together.")
 @click.option("--tree-strip", type=Measure(), required=True, help="Width the trees stand in.")
@@ -313,11 +143,11 @@ def strips(
     show_default=True,
     help="Which features: one kind, for a file of one kind of shape, or all.",
 )
-@_with_ground
-@_with_output
+@with_ground
+@with_output
 def alleys(  # noqa: PLR0913  (one parameter an option)
     *,
-    source: _Source,
+    source: Source,
     alley_width: float | None,
     pitch: float | None,
     tree_strip: float,
@@ -325,7 +155,7 @@ def alleys(  # noqa: PLR0913  (one parameter an option)
     setback: float,
     what: str,
     ground: "Ground",
-    output: _Output,
+    output: Output,
 ) -> None:
     """
     Lay alleys between tree rows out on FIELD, a boundary file, or on the features of a pipe.
@@ -345,7 +175,7 @@ def alleys(  # noqa: PLR0913  (one parameter an option)
     _run(wish, ground, source, output)
 
 
-def _run(wish: "Wish", ground: "Ground", source: _Source, output: _Output) -> None:
+def _run(wish: "Wish", ground: "Ground", source: Source, output: Output) -> None:
     """Lay a wish out on every field and write what it came to."""
     from geolayout.jobs.quick import Tally, check_wish, tally  # noqa: PLC0415  (start-up time)
 
@@ -398,7 +228,7 @@ def _named(name: str, sentence: str) -> str:
 
 
 def _write_plan(
-    wish: "Wish", ground: "Ground", layout: "Layout", source: _Source, path: Path
+    wish: "Wish", ground: "Ground", layout: "Layout", source: Source, path: "Path"
 ) -> None:
     """Write the plan that was laid out, with its boundary named."""
     from geolayout.jobs.quick import quick_plan, reach_of  # noqa: PLC0415  (start-up time)

@@ -11,6 +11,7 @@ from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.row_quantities import RowFigures
 from geolayout.apps.show import Part
 from geolayout.handover.counting import counted
+from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
@@ -20,9 +21,6 @@ from geolayout.plan.plan import Plan
 from geolayout.plan.units import METRIC, Units
 
 __all__ = ["hazard_lines", "other_lines", "report"]
-
-MOST_HAZARDS = 5
-"""Hazards told at once, worst first: more are not read. [-]"""
 
 
 def report(plan: Plan, layout: Layout, told: Told, units: Units = METRIC) -> list[Part]:
@@ -193,9 +191,9 @@ def _trees(figures: Figures, units: Units) -> Part:
     if not trees.trees:
         return Part("Trees")
     share, rate = 100 * trees.tree_band_share_of_field, units.count_rate
+    in_rows = counted(trees.rows, "row", "rows")
     lines = (
-        f"{counted(trees.trees, 'tree', 'trees')} in {counted(trees.rows, 'row', 'rows')}, "
-        "counted where they stand.",
+        f"{counted(trees.trees, 'tree', 'trees')} in {in_rows}, counted where they stand.",
         f"{rate.figure(trees.trees_per_ha_of_field)} trees{rate.word} of the whole field.",
         f"Their bands take {share:.1f} % of it.",
     )

@@ -22,7 +22,7 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import Caution
-from geolayout.errors import FileError
+from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.looks import (
     GREEN,
     MM,
@@ -36,7 +36,6 @@ from geolayout.handover.looks import (
     wrapped,
 )
 from geolayout.handover.marks import (
-    MOST_HAZARDS,
     as_place,
     draw_features,
     draw_hazards,
@@ -58,6 +57,7 @@ from geolayout.handover.paper import (
     swatch,
     tell,
 )
+from geolayout.handover.picturefile import NO_DATES, write_picture
 from geolayout.land.features import body
 from geolayout.land.field import Field
 from geolayout.land.kinds import KINDS
@@ -104,8 +104,6 @@ DRAWN_LINE: Style = {"color": "#707070", "lw": 0.7, "ls": (0, (4, 2))}
 AROUND = ((1, 1), (1, -1), (-1, 1), (-1, -1), (2, 0), (-2, 0), (0, 2), (0, -2))
 """Where a number may stand beside its place, in steps of 3/4 of its room, the best first. [-]"""
 
-_NO_DATES = {"png": {"Software": None}, "svg": {"Date": None, "Creator": None}}
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FieldView:
@@ -146,20 +144,7 @@ def field_picture(view: FieldView, path: Path) -> None:
     FileError
         If the name ends otherwise, or the file cannot be written.
     """
-    form = path.suffix.lower().removeprefix(".")
-    if form not in _NO_DATES:
-        raise FileError(
-            f"The picture is to be called {path.name}.",
-            "It is drawn as SVG or PNG.",
-            "Let the name end in .svg or .png.",
-        )
-    drawn = field_bytes(view, form)
-    try:
-        path.write_bytes(drawn)
-    except OSError as error:
-        raise FileError(
-            f"{path} cannot be written.", f"The system says: {error.strerror}.", "Look at its name."
-        ) from error
+    write_picture(path, partial(field_bytes, view))
 
 
 def field_bytes(view: FieldView, form: str) -> bytes:
@@ -186,7 +171,7 @@ def field_bytes(view: FieldView, form: str) -> bytes:
         draw_hazards(axes, view.hazards[:MOST_HAZARDS])
         _draw_legend(figure, paper, view, looks)
         out = BytesIO()
-        figure.savefig(out, format=form, dpi=DOTS, metadata=_NO_DATES[form])
+        figure.savefig(out, format=form, dpi=DOTS, metadata=NO_DATES[form])
     return out.getvalue()
 
 

@@ -112,9 +112,8 @@ def _ground_words(layout: Layout, key: tuple[str, str], mine: NDArray[np.bool_])
 def _tell_counts(pen: Pen, layout: Layout) -> None:
     """Tell how many rows, trees and passes there are."""
     pen.gap()
-    words = [
-        f"{counted(layout.rows.rows, 'row', 'rows')} of crops, {layout.rows.length.sum() / 1000:.2f} km"
-    ]
+    rows = counted(layout.rows.rows, "row", "rows")
+    words = [f"{rows} of crops, {layout.rows.length.sum() / 1000:.2f} km"]
     if len(layout.trees):
         words.append(f"{counted(len(layout.trees), 'tree', 'trees')} (points on the map)")
     for i, operation in enumerate(layout.plan.operations):

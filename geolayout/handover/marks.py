@@ -13,14 +13,13 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import Caution
-from geolayout.handover.letters import HAZARD_LETTERS
+from geolayout.handover.letters import HAZARD_LETTERS, MOST_HAZARDS
 from geolayout.handover.looks import wrapped
 from geolayout.handover.paper import LINE, Pen
 from geolayout.land.field import Field
 from geolayout.land.kinds import KINDS
 
 __all__ = [
-    "MOST_HAZARDS",
     "Place",
     "as_place",
     "draw_features",
@@ -36,10 +35,6 @@ NAMES_AT = (0.1, 0.9, 0.3, 0.7)
 
 BESIDE = ((4, 4, "left"), (4, -8, "left"), (-4, 4, "right"), (-4, -8, "right"))
 """Where a name may stand beside its place, and its side that is nearer. [point of print]"""
-
-MOST_HAZARDS = 5
-"""Hazards on the sheet; the rest are counted."""
-
 
 Place = tuple[float, float]
 

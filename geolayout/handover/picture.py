@@ -21,9 +21,9 @@ from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import HAZARD, Caution
 from geolayout.handover.legend import Legend, draw_legend
+from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.looks import MM, Look, ground_looks, legend_key, steady_style
 from geolayout.handover.marks import (
-    MOST_HAZARDS,
     Place,
     as_place,
     draw_features,

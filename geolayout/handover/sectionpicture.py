@@ -7,6 +7,7 @@ be told apart.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from io import BytesIO
 from pathlib import Path
 
@@ -16,8 +17,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Ellipse, Rectangle
 
-from geolayout.errors import FileError
 from geolayout.handover.looks import MM, OTHER_LOOKS, STAND_LOOKS, Look, steady_style
+from geolayout.handover.picturefile import NO_DATES, write_picture
 from geolayout.plan.profile import Profile
 from geolayout.plan.section import Cut
 from geolayout.plan.slack import ACROSS_SLACK
@@ -41,8 +42,6 @@ MOST_LINES = 8
 
 DOTS = 160
 """Dots an inch of a PNG."""
-
-_NO_DATES = {"png": {"Software": None}, "svg": {"Date": None, "Creator": None}}
 
 MARKS = ("o", "^", "s", "v", "D", "P", "X", "<", ">")
 """Heads of plants, a different one for each crop."""
@@ -86,20 +85,7 @@ def section_picture(profile: Profile, path: Path) -> None:
     FileError
         If the name ends otherwise, or the file cannot be written.
     """
-    form = path.suffix.lower().removeprefix(".")
-    if form not in ("svg", "png"):
-        raise FileError(
-            f"The drawing is to be called {path.name}.",
-            "It is drawn as SVG or PNG.",
-            "Let the name end in .svg or .png.",
-        )
-    drawn = section_bytes(profile, form)
-    try:
-        path.write_bytes(drawn)
-    except OSError as error:
-        raise FileError(
-            f"{path} cannot be written.", f"The system says: {error.strerror}.", "Look at its name."
-        ) from error
+    write_picture(path, partial(section_bytes, profile))
 
 
 def section_bytes(profile: Profile, form: str) -> bytes:
@@ -138,7 +124,7 @@ def section_bytes(profile: Profile, form: str) -> bytes:
         _draw_key(axes, marks, foot)
         _draw_note(axes, windows, per_metre)
         out = BytesIO()
-        figure.savefig(out, format=form, dpi=DOTS, metadata=_NO_DATES[form])
+        figure.savefig(out, format=form, dpi=DOTS, metadata=NO_DATES[form])
     return out.getvalue()
 
 

@@ -37,7 +37,6 @@ WITHIN = 0.99
 THE_SAME = 0.999
 """Two shapes that share this much of the larger one are one shape drawn twice. [-]"""
 
-
 MOST_PAIRS = 20_000
 """Shapes over each other that are looked at; more are several maps in one file. [-]"""
 

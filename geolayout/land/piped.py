@@ -9,10 +9,10 @@ from pyproj import CRS
 from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.errors import BoundaryError
+from geolayout.errors import BoundaryError, FileError
 from geolayout.land.files.geojson import read_geojson
 from geolayout.land.files.limits import MAX_TEXT
-from geolayout.land.files.sheet import WGS84, Sheet
+from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.finding import Finding
 from geolayout.land.inner import polygons_of
@@ -55,7 +55,7 @@ def piped_boundary(text: str, number: int, crs: str | int | CRS | None = None) -
     Raises
     ------
     FileError
-        If it is no GeoJSON.
+        If it is no GeoJSON, or not one feature.
     BoundaryError
         If it holds no shape, or one that does not lie on earth.
     """
@@ -64,15 +64,25 @@ def piped_boundary(text: str, number: int, crs: str | int | CRS | None = None) -
     sheet = read_geojson(_Piped(PurePosixPath(label), text=text.encode()))
     if stated is None:
         _check_degrees(sheet)
-    (row,) = on_earth(sheet, stated).rows
+    row = _only_row(on_earth(sheet, stated))
     if row.geometry is None:
         raise BoundaryError(
             f"{label} has no shape.", "A field needs a boundary.", "Leave the feature out."
         )
-    given = {} if row.given_id is None else {"id": row.given_id}
     name = row.label(f"field {number}")
     geometry, said = _closed(row.geometry, name)
-    return DrawnBoundary(geometry, name, (*sheet.findings, *said), {**given, **row.properties})
+    return DrawnBoundary(geometry, name, (*sheet.findings, *said), row.columns())
+
+
+def _only_row(sheet: Sheet) -> Row:
+    """Take the one feature of a text."""
+    if len(sheet.rows) != 1:
+        raise FileError(
+            f"{sheet.label} holds {len(sheet.rows)} features.",
+            "One is read at a time, and a collection within another is not opened.",
+            "Pipe the features themselves.",
+        )
+    return sheet.rows[0]
 
 
 def _closed(geometry: BaseGeometry, name: str) -> tuple[BaseGeometry, tuple[Finding, ...]]:

@@ -42,7 +42,7 @@ class DrawnBoundary:
     findings : tuple of Finding
         What reading the file brought up.
     properties : dict
-        The columns of its row.
+        The columns of its row; a GeoJSON id is ``id`` among them, unless one is called so.
     source : str
         The file, and the archive that holds it.
     crs : str
@@ -215,7 +215,7 @@ class _Layer:
         turned = shape_findings(self.as_filed[id(row)].geometry, self.sheet.crs)
         said = (*self.sheet.findings, *turned, *findings)
         crs, area = crs_name(self.sheet.crs), self._plane_area(row)
-        return DrawnBoundary(geometry, name, said, row.properties, label, crs, area)
+        return DrawnBoundary(geometry, name, said, row.columns(), label, crs, area)
 
     def name_of(self, row: Row, is_only: bool, number: int = 1) -> str:
         """Name a row: by its column, else by the file."""

@@ -5,7 +5,6 @@ Nothing here changes a boundary in silence. Each thing that was left out or stra
 a ``Finding`` with the area it gained or lost, and what could be meant in two ways is refused.
 """
 
-import re
 from collections.abc import Sequence
 
 import numpy as np
@@ -15,12 +14,13 @@ from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
+from geolayout.land.crossings import crossing, fault, said_place
 from geolayout.land.finding import Finding
 from geolayout.land.frame import geodesic_area
 from geolayout.land.outline import outlined
 from geolayout.land.places import first_corners, inner_points, place, places
 from geolayout.land.spikes import without_spikes
-from geolayout.land.tangle import AT_ONCE, check_tangle, edges_of
+from geolayout.land.tangle import AT_ONCE, check_tangle
 
 __all__ = ["check_lonlat", "made_valid", "sound_polygon"]
 
@@ -236,7 +236,8 @@ def _without_crossings(parts: list[Polygon], findings: list[Finding]) -> list[Po
             sound.append(part)
             continue
         mended = _mended(part)
-        findings.append(_crossing(part, mended) if mended else _flat_part(part))
+        large, _ = _by_size(mended)
+        findings.append(crossing(part, mended, len(large)) if mended else _flat_part(part))
         sound += _land_of(mended, findings)
     return sound
 
@@ -285,97 +286,6 @@ def made_valid(geometry: BaseGeometry) -> list[Polygon]:
     return [part for part in _flat_parts(valid) if isinstance(part, Polygon)]
 
 
-def _crossing(drawn: Polygon, mended: list[Polygon]) -> Finding:
-    """Say where a ring crosses itself, and what mending it did to the area."""
-    reason, where = _fault(drawn)
-    area = _total_area(mended)
-    change = area * _share_gained(drawn, mended)
-    made = "1 part" if len(mended) == 1 else f"{len(mended)} parts"
-    sentence = (
-        f"{reason} at {_said(where)}; {made} of {area / 1e4:.4f} ha kept, {_gain(change)}"
-        " what it encloses if each crossing of the line turns inside to outside."
-    )
-    large, _ = _by_size(mended)
-    asked = abs(change) > SMALLEST_PART or len(large) > 1
-    question = "Which side of each crossing belongs to the field?" if asked else ""
-    return Finding("crossing", sentence, change, _crossings(drawn) or where, question)
-
-
-def _crossings(drawn: Polygon) -> tuple[tuple[float, float], ...]:
-    """Find the places where rings cross between their corners."""
-    drawn_corners = {tuple(corner) for corner in shapely.get_coordinates(drawn).tolist()}
-    noded = shapely.get_coordinates(shapely.union_all(shapely.get_rings(drawn))).tolist()
-    met = dict.fromkeys(tuple(corner) for corner in noded)
-    return places(np.array(corner) for corner in met if corner not in drawn_corners)
-
-
-_FAULTS = {
-    "Self-intersection": "The line crosses itself",
-    "Ring Self-intersection": "The line touches itself",
-    "Hole lies outside shell": "A hole lies outside the boundary",
-    "Holes are nested": "A hole lies inside another hole",
-    "Nested holes": "A hole lies inside another hole",
-    "Nested shells": "A part lies inside another part",
-    "Interior is disconnected": "Holes cut the land in two",
-    "Duplicate Rings": "A ring is drawn twice",
-    "Too few points in geometry component": "A ring has too few corners",
-}
-
-
-def _fault(geometry: BaseGeometry) -> tuple[str, tuple[tuple[float, float], ...]]:
-    """Tell what is wrong with a geometry, in words, and where; nowhere if it is not known."""
-    reason = str(shapely.is_valid_reason(geometry))
-    found = re.fullmatch(r"(.*)\[(\S+) (\S+)\]", reason)
-    if found is None:
-        return reason, ()
-    words, lon, lat = found.groups()
-    return _FAULTS.get(words, words), ((float(lon), float(lat)),)
-
-
-def _said(where: tuple[tuple[float, float], ...]) -> str:
-    return place(*where[0]) if where else "a place not told"
-
-
-def _gain(change: float) -> str:
-    if abs(change) < 0.05:
-        return "the same area as"
-    return f"{abs(change):.1f} m2 {'more' if change > 0 else 'less'} than"
-
-
-def _share_gained(drawn: Polygon, mended: list[Polygon]) -> float:
-    """
-    Tell which share of the mended area is more than the even-odd reading of the rings.
-
-    In degrees, for both readings lie on the same ground and only their ratio counts.
-    """
-    rings = shapely.get_rings(drawn)
-    faces = shapely.get_parts(shapely.polygonize([shapely.union_all(rings)]))
-    odd = _edges_to_the_east(shapely.point_on_surface(faces), rings) % 2 == 1
-    kept = float(shapely.area(mended).sum())
-    return 1.0 - float(shapely.area(faces[odd]).sum()) / kept if kept else 0.0
-
-
-def _edges_to_the_east(
-    points: NDArray[np.object_], rings: NDArray[np.object_]
-) -> NDArray[np.int64]:
-    """Count for each point the edges of the rings that a ray eastward from it crosses."""
-    starts, ends = edges_of(rings)
-    tree = shapely.STRtree(shapely.linestrings(np.stack((starts, ends), axis=1)))
-    east = max(starts[:, 0].max(), ends[:, 0].max()) + 1.0
-    corners = shapely.get_coordinates(points)
-    counted = [np.zeros(0, dtype=np.int64)]
-    for first in range(0, len(corners), AT_ONCE):
-        x, y = corners[first : first + AT_ONCE].T
-        far = np.c_[np.full_like(x, east), y]
-        ray, edge = tree.query(shapely.linestrings(np.stack((np.c_[x, y], far), axis=1)))
-        (x0, y0), (x1, y1) = starts[edge].T, ends[edge].T
-        astride = (y0 <= y[ray]) != (y1 <= y[ray])
-        ray, x0, y0, x1, y1 = (values[astride] for values in (ray, x0, y0, x1, y1))
-        crossed = x0 + (y[ray] - y0) / (y1 - y0) * (x1 - x0) > x[ray]
-        counted.append(np.bincount(ray[crossed], minlength=len(x)))
-    return np.concatenate(counted)
-
-
 def _check_overlaps(parts: list[Polygon], name: str) -> None:
     """Refuse parts that share ground: it may be meant once, twice or not at all."""
     if len(parts) < 2 or MultiPolygon(parts).is_valid:
@@ -403,11 +313,11 @@ def _check_shared(shared: BaseGeometry, name: str) -> None:
 def _joined(parts: list[Polygon], findings: list[Finding]) -> list[Polygon]:
     """Join parts that share an edge, or the least bit of ground."""
     drawn = MultiPolygon(parts)
-    _, where = _fault(drawn)
+    _, where = fault(drawn)
     whole = made_valid(drawn)
     change = _total_area(whole) - _total_area(parts)
     sentence = (
-        f"Parts that touch along a line, as at {_said(where)}, were joined:"
+        f"Parts that touch along a line, as at {said_place(where)}, were joined:"
         f" {len(parts)} drawn, {len(whole)} left."
     )
     findings.append(Finding("joined parts", sentence, change, where))

@@ -341,7 +341,8 @@ def _share_out(
     if pattern.remainder == "spread" and takers:
         _spread(slots, takers, left)
         last.t1 = last.n1 = limit
-        gave_way.append(GaveWay(f"{left:.2f} m are spread over {len(takers)} bands.", left))
+        over = "1 band" if len(takers) == 1 else f"{len(takers)} bands"
+        gave_way.append(GaveWay(f"{left:.2f} m are spread over {over}.", left))
         return _Side(slots, None, gave_way)
     if last.band.whole and pattern.remainder != "widen":
         gave_way.append(GaveWay(f"{left:.2f} m at the edge are left over.", left))

@@ -115,7 +115,8 @@ def section_drawing(profile: Profile, *, columns: int = COLUMNS, units: Units = 
     texts = [_line_drawing(profile, scale, letters) for scale in scales]
     if len(texts) > MOST_LINES:
         left_out = sum(cut.grows for line in lines[2:-1] for cut in line)
-        texts = [*texts[:2], [f"⋯ {left_out} bands more ⋯"], texts[-1]]
+        bands = "band" if left_out == 1 else "bands"
+        texts = [*texts[:2], [f"⋯ {left_out} {bands} more ⋯"], texts[-1]]
     close = _close_ups(profile, scales[0], letters, columns - 2)
     parts = [head, *itertools.chain.from_iterable((text, [""]) for text in texts), *close]
     return "\n".join([*itertools.chain.from_iterable(parts), *_legend(profile, letters, columns)])

@@ -1,6 +1,7 @@
 """Cautions of what the lines hang on: a service nobody asked, a needle, a spread too wide."""
 
 import pytest
+import shapely
 from appraisal_layouts import BANDS, MACHINES, STANDS, layout_of, strips
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -126,3 +127,17 @@ def test_conventions_tell_the_service_and_the_grid():
     grid = 'bearing = 0.0\ngrid = "EPSG:32633"\nfrom = "west"'
     layout = layout_of(STANDS, BANDS, MACHINES, guide=grid)
     assert "which is by grid north 0.00 degrees of EPSG:32633" in conventions(layout)[1]
+
+
+@pytest.mark.parametrize(
+    ("width", "told"),
+    [
+        # bands of 6 m: two have one border, four have three
+        pytest.param(12.0, ", once.", id="one border"),
+        pytest.param(24.0, ", 3 times.", id="three borders"),
+    ],
+)
+def test_a_gap_too_fine_for_the_guidance_is_counted(width, told):
+    layout = strips(service("row_sd = 0.091"), land=shapely.box(0, 0, width, 120))
+    sentence = found(layout)["guidance-too-coarse-for-gap"].sentence
+    assert sentence.endswith(told)

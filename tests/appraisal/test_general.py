@@ -19,7 +19,7 @@ from appraisal_layouts import (
     the_one,
     worked_by,
 )
-from shapely import LineString, Point
+from shapely import LineString, Point, box
 
 from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.words import GENERAL
@@ -164,3 +164,9 @@ def test_nothing_general_is_more_than_a_note():
     found = [c for c in cautions(layout) if c.key in GENERAL]
     assert len(found) >= 6
     assert {c.severity for c in found} == {"note"}
+
+
+def test_one_tree_is_told_as_one():
+    # Grass 24, trees 3, grass 24 = 51 m; on 4 m from south to north one tree stands.
+    layout = layout_of(GRASS, ALLEYS, land=box(0, 0, 51, 4))
+    assert the_one(layout, "failing trees").sentence.startswith("1 tree to plant.")

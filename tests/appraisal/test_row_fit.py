@@ -215,3 +215,9 @@ def test_a_combine_takes_the_crop_before_its_wheels_reach_it():
     keys = "working_width = 6.0\ntrack_width = 2.25\ntyre_width = 0.4\nheader = { width = 6.0 }"
     layout = grown("spacing = 0.75", "6.0", worked_by("combine", keys, operation="cut"))
     assert of_key(layout, "wheels-on-rows") == []
+
+
+def test_one_row_that_does_not_fill_its_band_takes_its_room():
+    # floor(1.05 / 0.7) = 1 row on a band of 1 m.
+    caution = the_one(grown("spacing = 0.7", "1.0"), "rows-do-not-fill-the-band")
+    assert caution.sentence.startswith("1 row of maize at 0.700 m takes 0.70 m of band")

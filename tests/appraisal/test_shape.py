@@ -38,6 +38,34 @@ def test_a_sliver_of_a_band():
     assert of_key(layout_of(MAIZE), "slivers") == []
 
 
+def test_bands_meant_narrow_are_no_slivers_where_their_ends_slant():
+    # Bands of 1.0 m, sown by hand; the north edge slants by 6 in 60: each piece is 0.1 m longer
+    # on one side, so its mean width is 0.05 in some 120 m less than 1 m.
+    garden = one_stand('{ crop = "maize", spacing = 0.5 }', "1.0")
+    slanting = shapely.Polygon([(0, 0), (60, 0), (60, 126), (0, 120)])
+    assert of_key(layout_of(garden, land=slanting), "slivers") == []
+    # The last 0.4 m of land are under half of a band of 1.0 m, and hard to work all the same.
+    narrow = layout_of(garden, land=shapely.box(0, 0, 60.4, 120))
+    assert the_one(narrow, "slivers").value == close(0.4)
+
+
+def test_one_piece_of_a_pass_beyond_the_edge_runs():
+    # One strip of 6 m with its north edge slanting by 6 m: the planter's only pass, down its
+    # middle, reaches 3 m farther than the land does under it.
+    land = shapely.Polygon([(0, 0), (6, 0), (6, 60), (0, 66)])
+    caution = the_one(strips(land=land), "beyond-the-edge")
+    assert caution.count == 1
+    assert caution.sentence.startswith("1 piece of a pass (plant) runs 3 m in all")
+
+
+def test_one_short_piece_of_row_is_short():
+    # A corner of 0.75 x 30 m beside 120 m of land: its one row, and no other, is under 50 m.
+    land = shapely.union(shapely.box(0, 0, 60, 120), shapely.box(60, 0, 60.75, 30))
+    caution = the_one(layout_of(MAIZE, land=land), "short-rows")
+    assert caution.count == 1
+    assert "1 of 81 pieces of row is shorter than 50 m" in caution.sentence
+
+
 def test_lines_beyond_the_edge_are_one_line_with_the_longest():
     # As in test_pass_quantities: planter 3 m beyond in 5 strips, drill 1.5 m in 10 passes.
     land = shapely.Polygon([(0, 0), (60, 0), (60, 60), (0, 120)])

@@ -53,6 +53,8 @@ def test_the_crossing_is_marked_and_asked_about(farm):
     assert ran.exit_code == 0
     assert ran.stdout.startswith("What needs an answer\n  1: Which side")
     assert "1: The line crosses itself" in ran.stdout
+    asked = ran.stdout.split("\n\n")[0]
+    assert "mend the file and check it again" in " ".join(asked.split())
     drawn = ran.stdout.split("As it lies\n")[1].split("north is up")[0]
     assert "1" in drawn
 
@@ -64,6 +66,7 @@ def test_many_fields_are_a_line_each(farm):
     assert ["field", "ha", "corners", "parts", "holes", "found", "asked"] in rows
     assert ["Home", "2.292", "4", "1", "0", "0", "0"] in rows
     assert ["crossing", "1"] in rows
+    assert "Check one alone, with --id, to see what was done about it." in ran.stdout
     assert any(line.startswith("  3 fields, ") for line in ran.stdout.splitlines())
 
 

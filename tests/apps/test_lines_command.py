@@ -25,11 +25,18 @@ def test_a_line_is_written_and_said(tmp_path):
     assert feature["properties"]["name"] == "long side"
 
 
-def test_a_dash_prints_the_line_and_nothing_else():
-    done = run(SAMPLE, "--out", "-", "--shift", "3")
+@pytest.mark.parametrize(
+    ("shift", "metres"),
+    [
+        pytest.param("3", 3.0, id="a bare number is metres"),
+        pytest.param("-10ft", -3.048, id="feet, towards the side counted from"),
+    ],
+)
+def test_a_dash_prints_the_line_and_nothing_else(shift, metres):
+    done = run(SAMPLE, "--out", "-", "--shift", shift)
     assert done.exit_code == 0
     (feature,) = json.loads(done.stdout)["features"]
-    assert feature["properties"]["shift_m"] == 3.0
+    assert feature["properties"]["shift_m"] == metres
     assert done.stderr == ""
 
 
@@ -37,8 +44,9 @@ def test_a_dash_prints_the_line_and_nothing_else():
     ("arguments", "match"),
     [
         pytest.param(["--block", "east"], "no such block", id="a block that is not there"),
-        pytest.param(["--shift", "nan"], "on another farm", id="no distance"),
-        pytest.param(["--shift", "far"], "not a valid float", id="no number"),
+        pytest.param(["--shift", "20km"], "on another farm", id="farther than a farm reaches"),
+        pytest.param(["--shift", "nan"], "is no length", id="no distance"),
+        pytest.param(["--shift", "far"], "is no length", id="no number"),
     ],
 )
 def test_refusals_are_plain_and_leave_nothing(tmp_path, arguments, match):

@@ -1,5 +1,6 @@
 """Reading boundaries: which field is meant, and where on earth it lies (all files invented)."""
 
+import json
 import os
 import subprocess
 import sys
@@ -434,3 +435,12 @@ def test_the_42_awkward_fields_are_all_made_sound(fields_folder):
     assert len(fields) == 42
     crossed = [f for f in fields if any(found.kind == "crossing" for found in f.findings)]
     assert len(crossed) == sum(not boundary.geometry.is_valid for boundary in boundaries)
+
+
+def test_a_geojson_id_stands_among_the_columns(tmp_path):
+    path = tmp_path / "home.geojson"
+    ring = [[10.0, 52.0], [10.01, 52.0], [10.01, 52.01], [10.0, 52.0]]
+    shape = {"type": "Polygon", "coordinates": [ring]}
+    feature = {"type": "Feature", "id": 7, "properties": {"crop": "oats"}, "geometry": shape}
+    path.write_text(json.dumps(feature))
+    assert read_boundary(path).properties == {"id": "7", "crop": "oats"}

@@ -497,3 +497,16 @@ def test_a_bed_is_the_band_as_written_or_as_widened(pattern, near, length):
             assert bed == pytest.approx(pattern.bands[cut.index].width, abs=1e-9)
         assert cut.bed[0] <= cut.t0 + ACROSS_SLACK
         assert cut.bed[1] >= cut.t1 - ACROSS_SLACK
+
+
+@pytest.mark.parametrize(
+    ("land", "told"),
+    [
+        # A 6, B 1 (whole): one A takes the 2 m left of 8 or 9; two share what 16 leaves.
+        pytest.param(9.0, "are spread over 1 band.", id="one band takes it all"),
+        pytest.param(16.0, "are spread over 2 bands.", id="two bands share it"),
+    ],
+)
+def test_what_is_spread_is_told_with_the_number_of_bands(land, told):
+    section = cut_section(strips(6.0, 1.0, whole="B", remainder="spread"), (0.0, land))
+    assert section.gave_way[-1].what.endswith(told)

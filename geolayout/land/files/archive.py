@@ -19,6 +19,7 @@ from geolayout.land.files.limits import (
     MAX_MEMBERS,
     MAX_RATIO,
     MAX_UNPACKED,
+    NAME_THE_FILE,
     too_large,
 )
 from geolayout.land.files.wording import library_words, shown
@@ -97,7 +98,7 @@ def members(path: Path) -> list[PurePosixPath]:
     with _opened(path) as archive:
         infos = archive.infolist()
         if len(infos) > MAX_MEMBERS:
-            raise too_large(path.name, f"{len(infos):,} files", f"{MAX_MEMBERS:,}")
+            raise too_large(path.name, f"{len(infos):,} files", f"{MAX_MEMBERS:,}", NAME_THE_FILE)
         _check_size(path, infos)
         names: set[str] = set()
         for info in infos:

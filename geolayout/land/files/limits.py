@@ -4,6 +4,8 @@ from geolayout.errors import FileError
 from geolayout.land.files.wording import shown
 
 __all__ = [
+    "CUT_OUT",
+    "EXPORT_AGAIN",
     "MAX_DEPTH",
     "MAX_ELEMENTS",
     "MAX_LISTING",
@@ -17,6 +19,7 @@ __all__ = [
     "MAX_UNPACKED",
     "MAX_VALUES",
     "MAX_VERTICES",
+    "NAME_THE_FILE",
     "check_json_size",
     "check_rows",
     "too_large",
@@ -61,10 +64,13 @@ MAX_DEPTH = 100
 MAX_TAG = 1_000_000
 """Size of one tag of an XML text. [bytes]"""
 
-_CUT_OUT = "Cut your own fields out of it first, in the program it came from."
+CUT_OUT = "Open it in a map program, and save your own fields as a file of their own."
+
+EXPORT_AGAIN = "Open it in the program it came from, and export it again."
+NAME_THE_FILE = "Take the file that is meant out of it, and name that."
 
 
-def too_large(name: str, holds: str, most: str) -> FileError:
+def too_large(name: str, holds: str, most: str, remedy: str = CUT_OUT) -> FileError:
     """
     Make the error of a file that holds too much.
 
@@ -74,6 +80,8 @@ def too_large(name: str, holds: str, most: str) -> FileError:
         Of the file.
     holds, most : str
         What it holds and what may be, with unit.
+    remedy : str
+        What to do about it.
 
     Returns
     -------
@@ -82,7 +90,7 @@ def too_large(name: str, holds: str, most: str) -> FileError:
     return FileError(
         f"{shown(name)} holds {holds}.",
         f"At most {most} are read, so that no file can fill the memory.",
-        _CUT_OUT,
+        remedy,
     )
 
 

@@ -47,6 +47,11 @@ class Row:
                 return value
         return self.number if name == "fid" else None
 
+    def columns(self) -> dict[str, Any]:
+        """Give its columns, and a GeoJSON id as ``id`` unless one of them is called so."""
+        given = {} if self.given_id is None else {"id": self.given_id}
+        return {**given, **self.properties}
+
     def label(self, otherwise: str) -> str:
         """Give the name of the shape, else its id, else another word."""
         values = [self.column(name) for name in _NAME_COLUMNS]

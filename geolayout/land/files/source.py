@@ -8,7 +8,7 @@ from pathlib import Path, PurePath, PurePosixPath
 
 from geolayout.errors import FileError
 from geolayout.land.files.archive import ARCHIVES, members, read_member
-from geolayout.land.files.limits import MAX_MEMBERS, MAX_TEXT, too_large
+from geolayout.land.files.limits import MAX_MEMBERS, MAX_TEXT, NAME_THE_FILE, too_large
 from geolayout.land.files.wording import library_words, listed, shown
 
 __all__ = ["Source", "find_source"]
@@ -222,7 +222,8 @@ def _files_below(folder: Path) -> list[Path]:
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         found += [Path(home, name) for name in sorted(files) if not name.startswith(".")]
         if len(found) > MAX_MEMBERS:
-            raise too_large(folder.name, f"more than {MAX_MEMBERS:,} files", f"{MAX_MEMBERS:,}")
+            holds = f"more than {MAX_MEMBERS:,} files"
+            raise too_large(folder.name, holds, f"{MAX_MEMBERS:,}", NAME_THE_FILE)
     return found
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from reprlib import repr as brief
 
 from geolayout.errors import FileError
-from geolayout.land.files.limits import too_large
+from geolayout.land.files.limits import EXPORT_AGAIN, too_large
 from geolayout.land.files.wording import library_words
 
 __all__ = ["Line", "Table", "read_table"]
@@ -98,7 +98,8 @@ def read_table(content: bytes, name: str, known: Callable[[Sequence[str]], bool]
         start += 1
         header = lines[start].rstrip("\n") if start < len(lines) else ""
     if len(header) > _MAX_HEADER:
-        raise too_large(name, f"a first line of {len(header):,} letters", f"{_MAX_HEADER:,}")
+        holds = f"a first line of {len(header):,} letters"
+        raise too_large(name, holds, f"{_MAX_HEADER:,}", EXPORT_AGAIN)
     for separator in stated or _SEPARATORS:
         columns = _split([header], 0, separator, name)
         if columns and known(columns[0].cells):

@@ -17,7 +17,13 @@ from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import DefusedXMLParser
 
 from geolayout.errors import FileError
-from geolayout.land.files.limits import MAX_DEPTH, MAX_ELEMENTS, MAX_TAG, too_large
+from geolayout.land.files.limits import (
+    EXPORT_AGAIN,
+    MAX_DEPTH,
+    MAX_ELEMENTS,
+    MAX_TAG,
+    too_large,
+)
 from geolayout.land.files.wording import library_words, shown
 
 __all__ = ["check_xml", "local_name", "parse_xml"]
@@ -48,7 +54,7 @@ class _Counting:
             raise too_large(self.name, f"more than {MAX_ELEMENTS:,} elements", f"{MAX_ELEMENTS:,}")
         if self.depth > MAX_DEPTH:
             most = f"{MAX_DEPTH} within one another"
-            raise too_large(self.name, f"more than {MAX_DEPTH} nested elements", most)
+            raise too_large(self.name, f"more than {MAX_DEPTH} nested elements", most, EXPORT_AGAIN)
         return None
 
     def end(self, tag: str) -> Element | None:  # noqa: ARG002  # as the parser calls it
@@ -155,7 +161,8 @@ def _feed(target: _Counting, content: bytes) -> None:
             piece = content[begin : begin + _PIECE]
             parser.feed(piece)
             if begin + len(piece) - parser.parser.CurrentByteIndex > MAX_TAG:
-                raise too_large(target.name, "a tag of over 1 MB", f"{MAX_TAG / 1e6:.0f} MB in one")
+                most = f"{MAX_TAG / 1e6:.0f} MB in one"
+                raise too_large(target.name, "a tag of over 1 MB", most, EXPORT_AGAIN)
         parser.close()
     except DefusedXmlException as error:
         raise FileError(
