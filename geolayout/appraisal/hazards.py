@@ -40,6 +40,7 @@ __all__ = ["acknowledged", "field_hazards", "hazards"]
 OF_WORK = frozenset([*GENERAL, CONSENT, *(kind.name for kind in KINDS.values() if kind.protected)])
 """Hazard keys that a layout can bring and a bare field need not have."""
 
+
 def hazards(layout: Layout) -> tuple[Caution, ...]:
     """
     Say every hazard of a layout, acknowledged or not, and what was not given.

@@ -1,8 +1,8 @@
 """Rows counted and measured, and the plants that stand in them."""
 
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,15 @@ from geolayout.appraisal.growing import (
 from geolayout.appraisal.wheelings import wheel_ground
 from geolayout.layout.build import Layout
 
-__all__ = ["RowFigures", "ShortPiece", "SowingFigures", "row_figures", "short_pieces", "sowings"]
+__all__ = [
+    "RowFigures",
+    "ShortPiece",
+    "SowingFigures",
+    "row_figures",
+    "short_pieces",
+    "sowings",
+    "told_rows",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,3 +304,22 @@ def _rows_of(layout: Layout, entries: list[Sown]) -> tuple[int, float]:
     mine &= np.isin(rows.cut, [entry.cut for entry in entries])
     keys = np.stack([rows.cut, rows.row], axis=1)[mine]
     return len(np.unique(keys, axis=0)), float(rows.length[mine].sum())
+
+
+def told_rows(rows: Sequence[RowFigures]) -> list[RowFigures]:
+    """
+    Return the rows that are worth telling.
+
+    Parameters
+    ----------
+    rows : sequence of RowFigures
+        The sum of all crops first.
+
+    Returns
+    -------
+    told : list of RowFigures
+        Without crops that have none, and without the sum where one crop has all of them.
+    """
+    filled = [row for row in rows if row.rows]
+    crops = [row for row in filled if row.crop]
+    return crops if [replace(row, crop="") for row in crops] == filled[:1] else filled

@@ -2,13 +2,12 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, NOTE, Caution
 from geolayout.appraisal.conventions import row_way
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
-from geolayout.appraisal.row_quantities import RowFigures
+from geolayout.appraisal.row_quantities import told_rows
 from geolayout.apps.show import Part
 from geolayout.handover.counting import counted
 from geolayout.handover.letters import MOST_HAZARDS
@@ -173,16 +172,9 @@ def _rows(figures: Figures, units: Units) -> Part:
             long.figure(row.shortest_m),
             long.figure(row.longest_m),
         )
-        for row in _told_rows(figures.rows)
+        for row in told_rows(figures.rows)
     ]
     return Part("Rows", (), head, tuple(rows))
-
-
-def _told_rows(rows: Sequence[RowFigures]) -> list[RowFigures]:
-    """Leave out crops without rows, and the sum where one crop has all of them."""
-    filled = [row for row in rows if row.rows]
-    crops = [row for row in filled if row.crop]
-    return crops if [replace(row, crop="") for row in crops] == filled[:1] else filled
 
 
 def _trees(figures: Figures, units: Units) -> Part:

@@ -13,7 +13,7 @@ from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.quantities import Figures
 from geolayout.handover.folder import SUMMARY, files_in
 from geolayout.handover.picture import write_map
-from geolayout.handover.planfile import plan_toml, portable
+from geolayout.handover.planfile import RESOLVED_FILE, plan_toml, portable
 from geolayout.handover.prescription import write_guidance, write_prescriptions
 from geolayout.handover.reference import REFERENCE_FILE, reference_text
 from geolayout.handover.summary import summary_dict, summary_text
@@ -35,9 +35,6 @@ __all__ = ["PLAN_FILE", "RESOLVED_FILE", "Parcel", "write_contents"]
 
 PLAN_FILE = "plan.toml"
 """The plan as the user wrote it."""
-
-RESOLVED_FILE = "plan_resolved.toml"
-"""The plan in figures; it runs again from its own folder."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -17,10 +17,13 @@ from geolayout.plan.features import Clearance, FeatureSource
 from geolayout.plan.ground import Block, FieldSource
 from geolayout.plan.plan import Plan
 
-__all__ = ["BOUNDARY_FILE", "plan_toml", "portable"]
+__all__ = ["BOUNDARY_FILE", "RESOLVED_FILE", "plan_toml", "portable"]
 
 BOUNDARY_FILE = "field.geojson"
 """Name of the field's outline in the output folder."""
+
+RESOLVED_FILE = "plan_resolved.toml"
+"""The plan in figures; it runs again from its own folder."""
 
 TERRAIN_FILE = "terrain.tif"
 """Name of the heights round the field there."""

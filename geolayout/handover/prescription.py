@@ -24,6 +24,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
+from geolayout.handover.counting import counted
 from geolayout.handover.tables import guidance_table
 from geolayout.handover.vector import write_lines_shapefile, write_shapefile
 from geolayout.handover.vertices import lonlat_areas
@@ -369,7 +370,8 @@ def write_guidance(layout: Layout, folder: Path) -> list[str]:
         width = layout.plan.machine(operation.machine).working_width
         lines.append(
             f"{name}.shp: {operation.name}, {operation.machine}, {width:g} m wide, "
-            f"{table['SEQ'].nunique()} passes, {len(table)} lines."
+            f"{counted(table['SEQ'].nunique(), 'pass', 'passes')}, "
+            f"{counted(len(table), 'line', 'lines')}."
         )
     if lines:
         text = _ABOUT_LINES + "\n" + "\n".join(lines) + "\n"

@@ -20,9 +20,12 @@ from geolayout.appraisal.caution import HAZARD, NOTE, Caution
 from geolayout.appraisal.conventions import conventions, row_way
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
+from geolayout.appraisal.row_quantities import told_rows
 from geolayout.appraisal.seed import NOT_AN_ORDER, SeedAmount, seed_amounts
 from geolayout.handover.cautions import caution_dict
+from geolayout.handover.counting import counted
 from geolayout.handover.folder import WRITTEN_BY
+from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.prescription import prescription_notes
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
@@ -42,9 +45,6 @@ NOT_COMPUTED = (
     "Frost, shade and what rain does to the soil.",
 )
 """What the plan may speak of and this version does not compute."""
-
-MOST_HAZARDS = 5
-"""Hazards told on the first page; the rest are counted."""
 
 WIDEST = 98
 """Letters of the longest line of text."""
@@ -317,11 +317,11 @@ def _numbers(numbers: Sequence[int]) -> str:
 def _row_lines(figures: Figures, units: Units) -> list[str]:
     """Say how many rows there are of each crop and how long they are."""
     lines = [
-        f"{row.crop or 'all'}: {row.rows} rows in {row.pieces} pieces, "
+        f"{row.crop or 'all'}: {counted(row.rows, 'row', 'rows')} in "
+        f"{counted(row.pieces, 'piece', 'pieces')}, "
         f"{units.distance.said(row.length_m)}; shortest {units.length.said(row.shortest_m)}, "
         f"longest {units.length.said(row.longest_m)}, mean {units.length.said(row.mean_m)}."
-        for row in figures.rows
-        if row.rows
+        for row in told_rows(figures.rows)
     ]
     if figures.short_pieces:
         lines.append(f"Pieces under 1 m, listed and not counted: {len(figures.short_pieces)}.")
@@ -362,8 +362,9 @@ def _tree_lines(figures: Figures, units: Units) -> list[str]:
     trees, rate = figures.trees, units.count_rate
     if not trees.trees:
         return []
+    stand = f"{counted(trees.trees, 'tree', 'trees')} in {counted(trees.rows, 'row', 'rows')}"
     lines = [
-        f"{trees.trees} trees in {trees.rows} rows, counted where they stand.",
+        f"{stand}, counted where they stand.",
         f"{rate.figure(trees.trees_per_ha_of_field)} trees{rate.word} of the whole field.",
         f"Tree bands take {100 * trees.tree_band_share_of_field:.1f} % of the field.",
     ]
@@ -399,6 +400,7 @@ def _pass_lines(figures: Figures, units: Units) -> list[str]:
         )
         lines.append(
             f"{one.operation} ({one.machine}, {_short(one.working_width_m, units)}): "
-            f"{one.passes} passes, {units.distance.said(one.length_m)} at work{twice}{beyond}."
+            f"{counted(one.passes, 'pass', 'passes')}, {units.distance.said(one.length_m)} at work"
+            f"{twice}{beyond}."
         )
     return lines

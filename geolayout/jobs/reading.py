@@ -8,6 +8,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError, FileError
+from geolayout.handover.planfile import RESOLVED_FILE
 from geolayout.jobs.featureshapes import drawn_feature, feature_shapes
 from geolayout.jobs.guidelines import guide_lines
 from geolayout.jobs.job import Job
@@ -73,6 +74,14 @@ def read_plan(path: str | Path) -> Plan:
 
 def plan_text(path: Path, what: str) -> str:
     """Return the text of a file."""
+    if path.is_dir():
+        runs = f"Name {RESOLVED_FILE} in it, which runs on its own."
+        there = (path / RESOLVED_FILE).is_file()
+        raise FileError(
+            f"{what}, {path}, is a folder.",
+            "A plan is a text file.",
+            runs if there else "Name a file in it.",
+        )
     try:
         return path.read_bytes().decode()  # line ends as the user wrote them
     except UnicodeDecodeError:

@@ -318,7 +318,11 @@ def _left_out(block: Block, sown: NDArray[np.bool_]) -> list[GaveWay]:
         crop = stand.sowing[rows.sowing[place]].label if stand is not None else ""
         counts[crop] = counts.get(crop, 0) + 1
     return [
-        GaveWay(f"{count} rows of {crop} are left out for wheel tracks.", 0.0)
+        GaveWay(
+            f"{count} {'row' if count == 1 else 'rows'} of {crop} "
+            f"{'is' if count == 1 else 'are'} left out for wheel tracks.",
+            0.0,
+        )
         for crop, count in counts.items()
     ]
 

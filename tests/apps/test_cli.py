@@ -256,7 +256,7 @@ def test_a_bad_boundary_is_refused_in_plain_words(home, text, match):
         pytest.param(
             ["lay", "none.toml", "--out", "out"], r"none\.toml, cannot be read", id="no plan"
         ),
-        pytest.param(["lay", ".", "--out", "out"], "cannot be read", id="a folder as plan"),
+        pytest.param(["lay", ".", "--out", "out"], "is a folder", id="a folder as plan"),
         pytest.param(["lay", "home.toml"], "Missing option '--out'", id="no folder named"),
         pytest.param(["lay", "home.toml", "--out", "a/b"], "does not exist", id="no parent"),
         pytest.param(

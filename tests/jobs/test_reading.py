@@ -9,7 +9,8 @@ import shapely
 from shapely import Polygon, box
 
 from geolayout import jobs
-from geolayout.errors import BoundaryError
+from geolayout.errors import BoundaryError, FileError
+from geolayout.jobs.reading import read_plan
 from geolayout.jobs.writing import write
 from geolayout.land.frame import Frame
 
@@ -136,3 +137,11 @@ def test_a_thinned_field_runs_again_from_its_folder_with_the_same_corners(tmp_pa
     assert kinds(again) == []
     before, after = (shapely.get_coordinates(one.field.boundary) for one in (job, again))
     assert after == pytest.approx(before, abs=1e-9)
+
+
+def test_a_folder_is_no_plan_and_names_the_one_in_it(tmp_path):
+    with pytest.raises(FileError, match=r"is a folder.*Name a file in it"):
+        read_plan(tmp_path)
+    (tmp_path / "plan_resolved.toml").write_text("schema = 1\n", encoding="utf-8")
+    with pytest.raises(FileError, match=r"Name plan_resolved\.toml in it"):
+        read_plan(tmp_path)
