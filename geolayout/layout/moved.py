@@ -8,7 +8,7 @@ import shapely
 from geolayout.land.field import Field
 from geolayout.layout.along import guides_of
 from geolayout.layout.guides import Guides, Straight
-from geolayout.plan.guide import Guide
+from geolayout.plan.guide import Baseline, Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.value import COMPASS_DEGREES
@@ -42,7 +42,10 @@ def lines_moved(plan: Plan, earlier: Plan, field: Field) -> tuple[str, ...]:
         former = before.get(name)
         if former is None or not (guide.resolved and former.resolved):
             continue
-        sentence = _said(guides_of(guide, field), guides_of(former, field), field)
+        if "contour" in (guide.kind, former.kind):
+            sentence = _baselines_moved(guide, former, field)
+        else:
+            sentence = _said(guides_of(guide, field), guides_of(former, field), field)
         if sentence:
             said.append(f"{name}: {sentence}" if name else sentence)
     return tuple(said)
@@ -77,6 +80,24 @@ def _guides(plan: Plan) -> Iterator[tuple[str, Guide]]:
         guide = block.guide or plan.guide
         if guide is not None:
             yield block.name, guide
+
+
+def _baselines_moved(guide: Guide, former: Guide, field: Field) -> str:
+    """Say how far baselines on the contour lie from former ones; "" where they do not."""
+    if len(guide.baselines) != len(former.baselines):
+        return (
+            f"There are {len(guide.baselines)} baselines on the contour, and were "
+            f"{len(former.baselines)}: other blocks, and other lines."
+        )
+    pairs = zip(guide.baselines, former.baselines, strict=True)
+    lines = [[_chain(one, field) for one in pair] for pair in pairs]
+    off = max(float(shapely.hausdorff_distance(one, other)) for one, other in lines)
+    return f"The baselines on the contour move by up to {off:.2f} m." if off > EDGE_SLACK else ""
+
+
+def _chain(baseline: Baseline, field: Field) -> shapely.LineString:
+    """Return a baseline in the frame. [m]"""
+    return shapely.LineString(field.frame.metres(np.array(baseline.points)))
 
 
 def _said(lines: Guides, former: Guides, field: Field) -> str:

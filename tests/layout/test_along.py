@@ -16,6 +16,7 @@ from strategies import (
 
 from geolayout.errors import GeolayoutError, LayoutError, PlanError
 from geolayout.layout.drawn import Drawn
+from geolayout.layout.moved import lines_moved
 from geolayout.layout.parallel import Parallel
 from geolayout.layout.resolve import resolve_guides
 
@@ -225,3 +226,18 @@ def test_along_a_straight_edge_it_is_the_straight_guide():
 
 def test_centring_is_what_the_ring_was_moved_by():
     assert centred(RING).bounds[2] == pytest.approx(150.0, abs=1e-9)
+
+
+def test_a_line_that_moved_is_told():
+    field = field_of(RING)
+    plans = [
+        resolve_guides(
+            plan_of(STRIPS, guide=f'kind = "along"\nnear_edge = "north-east"\nstart = {start}'),
+            field,
+            Drawn(),
+        )
+        for start in (0.0, 1.5)
+    ]
+    assert lines_moved(plans[0], plans[0], field) == ()
+    (said,) = lines_moved(plans[1], plans[0], field)
+    assert "1.50 m" in said

@@ -12,6 +12,7 @@ from geolayout.errors import GeolayoutError, LayoutError, PlanError
 from geolayout.land.terrain import Terrain
 from geolayout.layout.contour import contour_baselines, lands_of, lines_of
 from geolayout.layout.drawn import Drawn
+from geolayout.layout.moved import lines_moved
 from geolayout.layout.resolve import resolve_guides
 
 LAND = shapely.box(0, 0, 240, 180)  # in its frame from -120 to 120 and -90 to 90
@@ -178,3 +179,14 @@ def test_hills_of_any_make_are_partitioned():
         assert faults_of_ground(layout) == []
         laid_out += 1
     assert laid_out >= 5
+
+
+def test_moved_baselines_are_told():
+    field = on_hill(saddle)
+    one = resolve_guides(plan_of(STRIPS, guide=CONTOUR), field, Drawn())
+    assert lines_moved(one, one, field) == ()
+    other = resolve_guides(plan_of(STRIPS, guide=CONTOUR + "\ngrade = 1.0"), field, Drawn())
+    (said,) = lines_moved(other, one, field)
+    assert "baselines on the contour" in said
+    (turned,) = lines_moved(resolve_guides(plan_of(STRIPS), field, Drawn()), one, field)
+    assert "0 baselines" in turned
