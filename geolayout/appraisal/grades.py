@@ -10,13 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from geolayout.land.grade import GradeLimit
 from geolayout.land.terrain import Terrain
 from geolayout.layout.lines import Lines
 
 __all__ = [
-    "ANNUAL",
-    "PERENNIAL",
-    "GradeLimit",
     "Grades",
     "Slopes",
     "grades_along",
@@ -25,39 +23,6 @@ __all__ = [
 ]
 
 Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class GradeLimit:
-    """
-    How steep rows may run for the sake of the soil.
-
-    Attributes
-    ----------
-    rows : str
-        Which rows it governs.
-    most : float
-        Never more than this. [%]
-    share_of_slope : float
-        Nor more than this share of the slope that the row lies on. [-]
-    source : str
-        Where it comes from.
-    """
-
-    rows: str
-    most: float
-    share_of_slope: float
-    source: str
-
-    def at(self, slope: Floats) -> Floats:
-        """Return the limit on ground of some slope, shape (n,), both in percent."""
-        return np.minimum(self.most, self.share_of_slope * slope)
-
-
-ANNUAL = GradeLimit("annual rows", 2.0, 0.5, "USDA NRCS, Contour Farming, Code 330.")
-PERENNIAL = GradeLimit(
-    "tree rows", 4.0, 0.5, "USDA NRCS, Contour Orchard and Other Perennial Crops, Code 331."
-)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -178,7 +143,7 @@ def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
     if not known.any():
         return None
     steep = np.abs(np.where(known, grades.grade, 0.0))
-    over = known & (steep > limit.at(grades.slope) + ROUNDING)
+    over = known & limit.over(steep, grades.slope)
     worst = int(np.argmax(steep))
     x, y = grades.xy[worst].tolist()
     seen = float(grades.length[known].sum())
@@ -195,10 +160,6 @@ def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
         over_m / seen,
         limit.source,
     )
-
-
-ROUNDING = 1e-6
-"""A grade over its limit by less than this is at it. [%]"""
 
 
 def grades_of(terrain: Terrain, lines: Lines, limit: GradeLimit) -> Slopes | None:

@@ -10,16 +10,16 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
-from geolayout.appraisal.grades import ANNUAL, PERENNIAL, GradeLimit, grades_of
+from geolayout.appraisal.grades import grades_of
 from geolayout.appraisal.places import place_of, place_words
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.flow import LEAST_UPSLOPE, FlowLine, flow_lines
-from geolayout.land.terrain import Terrain
+from geolayout.land.grade import ANNUAL, PERENNIAL, GradeLimit
+from geolayout.land.terrain import Terrain, points_over
 from geolayout.layout.build import Layout
 from geolayout.layout.lines import Lines
 
@@ -66,7 +66,7 @@ def slope_caution(field: Field) -> Caution:
     """
     if field.terrain is None:
         return UNKNOWN
-    xy = _over(field, field.terrain)
+    xy = points_over(field.land, field.terrain.cell, 50)
     slope = field.terrain.slope(xy)
     known = np.isfinite(slope)
     if not known.any():
@@ -127,15 +127,6 @@ def _told(finding: Finding) -> Caution:
         remedy=finding.question or "Hold slopes against what you see before you rely on them.",
         source="The file of heights as read.",
     )
-
-
-def _over(field: Field, terrain: Terrain) -> NDArray[np.float64]:
-    """Return points over a field, a cell or less apart, shape (n, 2). [m]"""
-    west, south, east, north = shapely.bounds(field.land).tolist()
-    step = min(terrain.cell, max(east - west, north - south) / 50.0)
-    x, y = np.meshgrid(np.arange(west, east, step), np.arange(south, north, step))
-    inside = shapely.contains_xy(field.land, x.ravel(), y.ravel())
-    return np.asarray(np.column_stack([x.ravel(), y.ravel()])[inside])
 
 
 def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit) -> Caution | None:

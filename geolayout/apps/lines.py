@@ -33,7 +33,8 @@ __all__ = ["line"]
 def line(*, source: Path, out: Path, shift: float, block: str | None, name: str | None) -> None:
     """Save the reference line of PLAN, or of a FOLDER laid out before."""
     from geolayout.apps.show import progress  # noqa: PLC0415  (start-up time)
-    from geolayout.jobs.lines import lines_text, save_lines  # noqa: PLC0415
+    from geolayout.jobs.lines import lines_text  # noqa: PLC0415
+    from geolayout.jobs.newfile import save_lines  # noqa: PLC0415
 
     with progress() as say:
         say("Laying out")

@@ -7,8 +7,9 @@ stand in modules of their own: files and pictures need libraries that the other 
 """
 
 from geolayout.jobs.job import Job, Told, lay, resolve, tell
+from geolayout.jobs.newfile import write_plan
 from geolayout.jobs.reading import read, read_plan
-from geolayout.jobs.starting import start, write_plan
+from geolayout.jobs.starting import start
 
 __all__ = [
     "Job",

@@ -13,7 +13,7 @@ from geolayout.layout.moved import keep_guides, lines_moved
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.plan import Plan
 
-__all__ = ["earlier_plan", "keep_lines", "lines_text", "moved_lines", "save_lines"]
+__all__ = ["earlier_plan", "keep_lines", "lines_text", "moved_lines"]
 
 
 def earlier_plan(folder: Path) -> Plan | None:
@@ -69,31 +69,6 @@ def lines_text(
         If the plan cannot be read or laid out, or holds no such line.
     """
     return reference_text(lay(read(_plan_in(source))), shift=shift, block=block, name=name)
-
-
-def save_lines(path: Path, text: str) -> None:
-    """
-    Write reference lines where there is no file yet.
-
-    Raises
-    ------
-    FileError
-        If the file is there already or cannot be written.
-    """
-    try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        raise FileError(
-            f"{path} is there already.",
-            "Lines kept from an earlier year would be lost.",
-            "Name another file.",
-        ) from None
-    except (OSError, ValueError) as error:  # ValueError: a null character in the path
-        why = getattr(error, "strerror", None) or str(error)
-        raise FileError(
-            f"{path} cannot be written.", f"The system says: {why}.", "Name another file."
-        ) from None
 
 
 def _plan_in(source: Path) -> Path:

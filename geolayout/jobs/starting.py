@@ -4,7 +4,7 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
-from geolayout.errors import FileError, LayoutError
+from geolayout.errors import LayoutError
 from geolayout.jobs.job import Job, lay
 from geolayout.land.field import Field, make_field
 from geolayout.land.readers import read_boundary
@@ -14,7 +14,7 @@ from geolayout.layout.resolve import longest_bearing
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.starter import StarterField, check_practice, starter_plan
 
-__all__ = ["fitted", "named_from", "start", "write_plan"]
+__all__ = ["fitted", "named_from", "start"]
 
 PLAN_NAME = "plan.toml"
 
@@ -95,29 +95,6 @@ def fitted(practice: str, land: Field, wish: StarterField) -> str:
             else:
                 return text
     raise refusal
-
-
-def write_plan(path: Path, text: str) -> None:
-    """
-    Write a plan file where there is none yet.
-
-    Raises
-    ------
-    FileError
-        If the file is there already or cannot be written.
-    """
-    try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        raise FileError(
-            f"{path} is there already.", "What it holds would be lost.", "Name another file."
-        ) from None
-    except (OSError, ValueError) as error:  # ValueError: a null character in the path
-        why = getattr(error, "strerror", None) or str(error)
-        raise FileError(
-            f"{path} cannot be written.", f"The system says: {why}.", "Name another file."
-        ) from None
 
 
 def named_from(folder: Path, boundary: Path) -> str:

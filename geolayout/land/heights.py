@@ -8,7 +8,7 @@ What makes heights less than they look is told: cells too coarse, whole metres, 
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -20,7 +20,7 @@ from geolayout.errors import FileError
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame
-from geolayout.land.terrain import Terrain
+from geolayout.land.terrain import Terrain, points_over
 
 if TYPE_CHECKING:
     import rasterio
@@ -307,7 +307,7 @@ def _elsewhere(name: str) -> FileError:
 
 def _remarks(terrain: Terrain, field: Field, odd: int) -> Iterator[Finding]:
     """Say what makes these heights less than they look; refuse those that say nothing."""
-    xy = _inside(field, terrain.cell)
+    xy = points_over(field.land, terrain.cell, 20)
     known = np.isfinite(terrain.slope(xy))
     share = float(known.mean()) if len(known) else 0.0
     if share == 0.0:
@@ -342,13 +342,3 @@ def _remarks(terrain: Terrain, field: Field, odd: int) -> Iterator[Finding]:
             f"Heights of {terrain.source} are whole metres: on gentle ground slopes come in "
             "steps that are not there.",
         )
-
-
-def _inside(field: Field, step: float) -> Floats:
-    """Return points over the field, a cell or less apart."""
-    west, south, east, north = shapely.bounds(field.land).tolist()
-    apart = min(step, max(east - west, north - south) / 20.0)
-    xs, ys = np.arange(west, east + apart, apart), np.arange(south, north + apart, apart)
-    xy = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-    inner: Any = shapely.contains_xy(field.land, xy[:, 0], xy[:, 1])
-    return np.asarray(xy[inner])

@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
-__all__ = ["Terrain", "horn"]
+__all__ = ["Terrain", "horn", "points_over"]
 
 Floats = NDArray[np.float64]
 
@@ -159,3 +161,28 @@ def _mixed(a: Floats, b: Floats, share: Floats) -> Floats:
     """Return a mixed with a share of b; a cell without a share need not be known."""
     mixed = a + share * (b - a)
     return np.where(share == 0.0, a, np.where(share == 1.0, b, mixed))
+
+
+def points_over(land: BaseGeometry, step: float, across: int) -> Floats:
+    """
+    Return points over land on a square grid.
+
+    Parameters
+    ----------
+    land : Polygon or MultiPolygon
+        The land. [m]
+    step : float
+        Farthest that neighbours lie apart, such as the side of a cell. [m]
+    across : int
+        Least number of them along the longer side of the land.
+
+    Returns
+    -------
+    xy : ndarray, shape (n, 2)
+        [m]
+    """
+    west, south, east, north = shapely.bounds(land).tolist()
+    apart = min(step, max(east - west, north - south) / across)
+    x, y = np.meshgrid(np.arange(west, east, apart), np.arange(south, north, apart))
+    inside = shapely.contains_xy(land, x.ravel(), y.ravel())
+    return np.asarray(np.column_stack([x.ravel(), y.ravel()])[inside])

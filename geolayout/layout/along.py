@@ -66,8 +66,6 @@ class Wedge:
         It. [m]
     radius : float
         Radius of the bend. [m]
-    place : tuple of float
-        Where its two edges would meet. [m]
     smoother : float or None
         How far smoothing would have to move the line so that nothing splits; None where none of
         the distances tried is enough. [m]
@@ -75,7 +73,6 @@ class Wedge:
 
     ground: BaseGeometry
     radius: float
-    place: tuple[float, float]
     smoother: float | None
 
 
@@ -109,8 +106,7 @@ def guides_of(guide: Guide, field: Field) -> Guides:
         If the guide is not resolved, or its line cannot be laid along.
     """
     if guide.kind == "along" and guide.points is not None:
-        bends = bends_of(guide, field)
-        return Parallel(bends.xy, side_of(_middle_bearing(bends), guide), guide.start)
+        return _parallel(bends_of(guide, field), guide)
     if guide.bearing is None or guide.anchor is None or guide.north != "true":
         raise LayoutError(
             "The plan's guide is not resolved.",
@@ -120,6 +116,11 @@ def guides_of(guide: Guide, field: Field) -> Guides:
     x, y = field.frame.metres(np.array([guide.anchor]))[0].tolist()
     bearing = field.frame.frame_bearing((x, y), guide.bearing)
     return Straight(x, y, bearing, side_of(guide.bearing, guide))
+
+
+def _parallel(bends: Bends, guide: Guide) -> Parallel:
+    """Return the lines along a smoothed line, whole."""
+    return Parallel(bends.xy, side_of(_middle_bearing(bends), guide), guide.start)
 
 
 def bends_of(guide: Guide, field: Field) -> Bends:
@@ -157,10 +158,10 @@ def parts_of(guide: Guide, field: Field, land: BaseGeometry, least: float, width
     """
     if guide.kind == "contour":
         return _on_the_contour(guide, field, land)
-    guides = guides_of(guide, field)
-    if not isinstance(guides, Parallel) or land.is_empty:
-        return Parted((Part(land, guides),))
+    if guide.kind != "along" or guide.points is None or land.is_empty:
+        return Parted((Part(land, guides_of(guide, field)),))
     bends = bends_of(guide, field)
+    guides = _parallel(bends, guide)
     tight = tight_bends(bends, land, least)
     if not tight:
         return Parted((Part(land, guides),))
@@ -170,7 +171,7 @@ def parts_of(guide: Guide, field: Field, land: BaseGeometry, least: float, width
     smoother = _smoother(guide, field, land, least, most=0)
     for one in tight:
         ground = wedge_of(one, left, width)
-        wedges.append(Wedge(ground, one.radius, one.corner, smoother))
+        wedges.append(Wedge(ground, one.radius, smoother))
         left = without(left, ground)  # two wedges that meet share no ground
     taken = joined([wedge.ground for wedge in wedges])
     parts = [

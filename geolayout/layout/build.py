@@ -182,7 +182,7 @@ def _parted(
 
 def _turning(plan: Plan, shape: BlockPlan | None) -> tuple[float, float]:
     """Return the tightest radius that the plan's machines turn at, and the width of a wedge. [m]"""
-    radius = max((one.turning_radius or 0.0 for one in plan.machines), default=0.0)
+    radius = plan.turning_radius
     widest = max((one.working_width for one in plan.machines), default=0.0)
     own = (shape.headland if shape is not None else None) or plan.headland
     headland = plan.headland_width(own) if own.where != "none" else 0.0

@@ -8,7 +8,7 @@ hill.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import contourpy
 import numpy as np
@@ -18,7 +18,8 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
-from geolayout.land.terrain import Terrain
+from geolayout.land.grade import ANNUAL
+from geolayout.land.terrain import Terrain, points_over
 from geolayout.layout.bends import smoothed
 from geolayout.layout.cut import cut_generic, polygon_parts
 from geolayout.layout.overlay import joined
@@ -35,9 +36,6 @@ __all__ = [
 
 OVER_SHARE = 0.25
 """Share of a row that may be over the limit: USDA NRCS Iowa, contouring job sheet. [-]"""
-
-SHARE_OF_SLOPE = 0.5
-"""Nor may a row climb more than this share of the slope: USDA NRCS, Code 330. [-]"""
 
 MOST_BASELINES = 6
 """More baselines than this are no plan for one field. Our own choice. [-]"""
@@ -56,9 +54,6 @@ STEP = 3.0
 
 QUANTILES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 """Shares of the land that lie below the contours tried, the middle first. [-]"""
-
-ROUNDING = 1e-6
-"""A grade over its limit by less than this is at it. [%]"""
 
 FAR = 1e5
 """Farther than any line of a field lies from its baseline. [m]"""
@@ -186,7 +181,7 @@ def lines_of(xy: Floats, smooth: float) -> Parallel:
 
 def _contour_through(terrain: Terrain, part: BaseGeometry) -> LineString | None:
     """Return the longest stretch of a contour through a piece of land, uphill on its left."""
-    heights = terrain.height(_points_in(part, terrain.cell))
+    heights = terrain.height(points_over(part, terrain.cell, 20))
     heights = heights[np.isfinite(heights)]
     if not len(heights):
         return None
@@ -248,15 +243,6 @@ def _level(terrain: Terrain, guides: Parallel, line: BaseGeometry, most: float) 
     places = shapely.line_interpolate_point(line, np.arange(0.0, line.length, STEP))
     xy = shapely.get_coordinates(places)
     grade = np.abs(terrain.grade(xy, guides.direction(xy)))
-    over = grade > np.minimum(most, SHARE_OF_SLOPE * terrain.slope(xy)) + ROUNDING
+    over = replace(ANNUAL, most=most).over(grade, terrain.slope(xy))
     known = np.isfinite(grade)
     return bool(over[known].mean() <= OVER_SHARE) if known.any() else True
-
-
-def _points_in(part: BaseGeometry, step: float) -> Floats:
-    """Return points over a piece of land, a cell or less apart, shape (n, 2). [m]"""
-    west, south, east, north = shapely.bounds(part).tolist()
-    apart = min(step, max(east - west, north - south) / 20.0)
-    x, y = np.meshgrid(np.arange(west, east, apart), np.arange(south, north, apart))
-    inside = shapely.contains_xy(part, x.ravel(), y.ravel())
-    return np.asarray(np.column_stack([x.ravel(), y.ravel()])[inside])

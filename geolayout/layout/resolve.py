@@ -185,8 +185,9 @@ def _settled_contour(plan: Plan, guide: Guide, field: Field, land: BaseGeometry)
             'Add [field] terrain = "heights.tif", or use kind = "straight".',
         )
     smooth = guide.smooth if "smooth" in guide.model_fields_set else CONTOUR_SMOOTH
-    least = max((one.turning_radius or 0.0 for one in plan.machines), default=0.0)
-    found = contour_baselines(field.terrain, land, smooth=smooth, most=guide.grade, least=least)
+    found = contour_baselines(
+        field.terrain, land, smooth=smooth, most=guide.grade, least=plan.turning_radius
+    )
     baselines = [
         {
             "points": np.round(field.frame.lonlat(one.xy), ANCHOR_DECIMALS).tolist(),

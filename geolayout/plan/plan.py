@@ -97,6 +97,11 @@ class Plan(Value):
             check(self)
         return self
 
+    @property
+    def turning_radius(self) -> float:
+        """The radius that every machine can turn at; 0 where none is stated. [m]"""
+        return max((one.turning_radius or 0.0 for one in self.machines), default=0.0)
+
     def stand(self, name: str | None) -> Stand | None:
         """Return the stand of this name; None for bare ground."""
         return next((stand for stand in self.stands if stand.name == name), None)

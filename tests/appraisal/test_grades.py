@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geolayout.appraisal.grades import ANNUAL, PERENNIAL, grades_along, grades_of, slopes_of
+from geolayout.appraisal.grades import grades_along, grades_of, slopes_of
+from geolayout.land.grade import ANNUAL, PERENNIAL
 from geolayout.land.terrain import Terrain
 from geolayout.layout.lines import Lines
 

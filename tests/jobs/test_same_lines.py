@@ -17,7 +17,8 @@ from geolayout.errors import BoundaryError, FileError, PlanError
 from geolayout.handover.reference import reference_text
 from geolayout.jobs import Job
 from geolayout.jobs.guidelines import guide_lines
-from geolayout.jobs.lines import lines_text, save_lines
+from geolayout.jobs.lines import lines_text
+from geolayout.jobs.newfile import save_lines
 from geolayout.jobs.writing import write
 from geolayout.land.frame import Frame
 from geolayout.land.references import Reference

@@ -1,0 +1,45 @@
+"""A text file where there is none yet: nothing that somebody wrote is lost."""
+
+from pathlib import Path
+
+from geolayout.errors import FileError
+
+__all__ = ["save_lines", "write_plan"]
+
+
+def write_plan(path: Path, text: str) -> None:
+    """
+    Write a plan file where there is none yet.
+
+    Raises
+    ------
+    FileError
+        If the file is there already or cannot be written.
+    """
+    _write_new(path, text, "What it holds would be lost.")
+
+
+def save_lines(path: Path, text: str) -> None:
+    """
+    Write reference lines where there is no file yet.
+
+    Raises
+    ------
+    FileError
+        If the file is there already or cannot be written.
+    """
+    _write_new(path, text, "Lines kept from an earlier year would be lost.")
+
+
+def _write_new(path: Path, text: str, lost: str) -> None:
+    """Write a text, or refuse and say what would be lost."""
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise FileError(f"{path} is there already.", lost, "Name another file.") from None
+    except (OSError, ValueError) as error:  # ValueError: a null character in the path
+        why = getattr(error, "strerror", None) or str(error)
+        raise FileError(
+            f"{path} cannot be written.", f"The system says: {why}.", "Name another file."
+        ) from None
