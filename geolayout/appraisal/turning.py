@@ -1,14 +1,7 @@
-"""
-How deep a headland a turn takes, and which passes a machine can turn into on the one there is.
-
-A turn into a pass nearer than two radii swings out and comes back, an omega; from two radii on it
-is two quarter circles and a straight between them. Depth is square to the end of the pass, to
-the machine's centre; half the implement stands out beyond that.
-"""
+"""Which passes a machine can turn into on the headland that there is, and what would do."""
 
 from collections import defaultdict
 from dataclasses import dataclass
-from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +11,9 @@ from geolayout.appraisal.places import listed
 from geolayout.appraisal.wheelings import pass_centres
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Machine
+from geolayout.plan.turns import headland_needed
 
-__all__ = ["headland_needed", "turn_depth", "turning_cautions"]
+__all__ = ["turning_cautions"]
 
 SHORTFALL = 0.05
 """A headland that is short by less is not short. Our own choice. [m]"""
@@ -29,62 +23,6 @@ SOURCE = "Geometry of a turn of constant radius, plus half the implement."
 STEP_WORDS = {1: "the neighbouring pass", 2: "every second pass", 3: "every third pass"}
 
 Spacings = NDArray[np.float64]
-
-
-def turn_depth(radius: float, spacing: float) -> float:
-    """
-    Return how far a machine's centre goes beyond the end of its pass to turn into another.
-
-    Parameters
-    ----------
-    radius : float
-        Smallest turning radius. [m]
-    spacing : float
-        Between the two passes, centre to centre. [m]
-
-    Returns
-    -------
-    depth : float
-        [m]
-
-    Notes
-    -----
-    ``sqrt(4 R^2 - (R + w/2)^2) + R`` for ``w < 2 R``, else ``R``.
-
-    Examples
-    --------
-    >>> round(turn_depth(6.5, 6.0), 1), turn_depth(6.5, 13.0)
-    (15.4, 6.5)
-    """
-    if spacing >= 2.0 * radius:
-        return radius
-    return sqrt(4.0 * radius**2 - (radius + spacing / 2.0) ** 2) + radius
-
-
-def headland_needed(radius: float, spacing: float, working_width: float) -> float:
-    """
-    Return the headland that a turn takes, half the implement included.
-
-    Parameters
-    ----------
-    radius : float
-        Smallest turning radius. [m]
-    spacing : float
-        Between the two passes, centre to centre. [m]
-    working_width : float
-        Of the implement. [m]
-
-    Returns
-    -------
-    width : float
-        [m]
-
-    Examples
-    --------
-    >>> [round(headland_needed(6.5, spacing, 6.0), 1) for spacing in (6.0, 12.0, 13.0)]
-    [18.4, 13.1, 9.5]
-    """
-    return turn_depth(radius, spacing) + working_width / 2.0
 
 
 @dataclass(frozen=True, slots=True)

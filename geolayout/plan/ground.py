@@ -7,9 +7,10 @@ from pydantic import Field, model_validator
 from geolayout.errors import PlanError
 from geolayout.plan.country import check_country
 from geolayout.plan.guide import Guide
-from geolayout.plan.value import Count, Distance, Length, Name, Value
+from geolayout.plan.turns import TurnWay
+from geolayout.plan.value import Count, Distance, Length, LonLat, Name, Value
 
-__all__ = ["Block", "FieldSource", "Headland", "Margin", "Part"]
+__all__ = ["Block", "FieldSource", "Headland", "HeadlandEdge", "HeadlandTurn", "Margin", "Part"]
 
 
 class FieldSource(Value):
@@ -71,6 +72,65 @@ class FieldSource(Value):
         return self
 
 
+class HeadlandTurn(Value):
+    """
+    The turn that a headland has to hold.
+
+    Attributes
+    ----------
+    machine : str
+        The machine that turns; its turning_radius and working_width count.
+    step : int
+        Which pass it turns into: 1 for the neighbouring one.
+    way : {"forward", "three-point"}
+        Whether it goes forward only, or back once.
+    """
+
+    machine: Name
+    step: Count = 1
+    way: TurnWay = "forward"
+
+
+class HeadlandEdge(Value):
+    """
+    A part of the edge with a headland of its own.
+
+    Attributes
+    ----------
+    side : str, optional
+        All edges that face this compass side.
+    near : lon/lat pair, optional
+        The one edge nearest to this point.
+    width : float
+        Width of the headland along it; 0 for none. [m]
+    stand : str, optional
+        What grows there instead of the headland's stand.
+    """
+
+    side: Literal["north", "east", "south", "west"] | None = None
+    near: LonLat | None = None
+    width: Distance
+    stand: Name | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if (self.side is None) == (self.near is None):
+            raise PlanError(
+                "An edge of the headland has both side and near, or neither.",
+                "It is found by the side it faces, or by a point beside it.",
+                'Give side = "north", or near = [longitude, latitude].',
+            )
+        return self
+
+    @property
+    def label(self) -> str:
+        """What it is called in sentences."""
+        if self.side is not None:
+            return f"the {self.side} edge"
+        lon, lat = self.near or (0.0, 0.0)
+        return f"the edge near {lon:g}, {lat:g}"
+
+
 class Headland(Value):
     """
     Land kept for turning.
@@ -83,8 +143,14 @@ class Headland(Value):
         Its width, square to the edge. [m]
     passes, machine : optional
         Its width as a number of passes of a machine.
+    turn : HeadlandTurn, optional
+        Its width as the least number of working widths that holds a turn.
+    edges : tuple of HeadlandEdge
+        Edges with another width (`edge` in the file); of two that take one place, the first.
     stand : str, optional
         What grows there.
+    worked : {"first", "last"}
+        Whether its own passes are driven before or after the rows.
     corners : {"mitred", "rounded"}
         How it goes round a corner that points into the field.
     steep : float
@@ -97,7 +163,10 @@ class Headland(Value):
     width: Length | None = None
     passes: Count | None = None
     machine: Name | None = None
+    turn: HeadlandTurn | None = None
+    edges: tuple[HeadlandEdge, ...] = Field(default=(), alias="edge")
     stand: Name | None = None
+    worked: Literal["first", "last"] = "last"
     corners: Literal["mitred", "rounded"] = "mitred"
     steep: Annotated[float, Field(strict=True, ge=1, le=90)] = 30.0
     round_obstacles: Annotated[bool, Field(strict=True)] = False
@@ -110,11 +179,18 @@ class Headland(Value):
                 "Its width is so many passes of that machine.",
                 'Give both, such as passes = 4 and machine = "drill", or a width.',
             )
-        if self.where != "none" and self.width is None and self.passes is None:
+        said = [self.width is not None or self.passes is not None, self.turn is not None]
+        if self.where != "none" and not any(said):
             raise PlanError(
                 f'The headland is "{self.where}" and has no width.',
                 "Nothing says how much land is kept for turning.",
-                "Add width in metres, or passes and machine.",
+                "Add width in metres, passes and machine, or turn.",
+            )
+        if all(said):
+            raise PlanError(
+                "The headland has a turn beside a width or passes.",
+                "The turn says how wide it is.",
+                "Keep the turn, or the width.",
             )
         return self
 

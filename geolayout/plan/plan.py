@@ -15,6 +15,7 @@ from geolayout.plan.machines import Machine, Operation
 from geolayout.plan.near import near_names
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.stand import Stand
+from geolayout.plan.turns import headland_for_turn
 from geolayout.plan.units import METRIC, UNITS, Units
 from geolayout.plan.value import Name, Value
 
@@ -166,9 +167,14 @@ class Plan(Value):
         return guide
 
     def headland_width(self, headland: Headland) -> float:
-        """Return the headland's width, from metres or from passes of a machine. [m]"""
+        """Return the headland's width, from metres, passes of a machine or a turn. [m]"""
         if headland.where == "none":
             return 0.0
+        if headland.turn is not None:
+            machine = self.machine(headland.turn.machine)
+            radius = machine.turning_radius or 0.0
+            step, way = headland.turn.step, headland.turn.way
+            return headland_for_turn(radius, step, machine.working_width, way)
         if headland.passes is not None and headland.machine is not None:
             return headland.passes * self.machine(headland.machine).working_width
         return headland.width or 0.0
@@ -253,7 +259,8 @@ def _check_stands(plan: Plan) -> None:
             _must_be(pattern.trial.rest, known, f"The trial's rest of pattern {pattern.name}")
     headlands = [plan.headland, *(b.headland for b in plan.blocks if b.headland is not None)]
     for headland in headlands:
-        _must_be(headland.stand, known, "The headland")
+        for stand in (headland.stand, *(edge.stand for edge in headland.edges)):
+            _must_be(stand, known, "The headland")
         _check_headland_machine(plan, headland)
     if plan.margin is not None:
         _must_be(plan.margin.stand, known, "The margin")
@@ -261,7 +268,14 @@ def _check_stands(plan: Plan) -> None:
 
 def _check_headland_machine(plan: Plan, headland: Headland) -> None:
     """A headland's passes are of a machine the plan has, and agree with its width."""
-    _must_be(headland.machine, [machine.name for machine in plan.machines], "The headland")
+    for name in (headland.machine, headland.turn and headland.turn.machine):
+        _must_be(name, [machine.name for machine in plan.machines], "The headland")
+    if headland.turn is not None and plan.machine(headland.turn.machine).turning_radius is None:
+        raise PlanError(
+            f"The headland holds a turn of {headland.turn.machine}, which has no turning_radius.",
+            "Nothing says how deep its turn is.",
+            "Measure the turn both ways and give turning_radius, in metres.",
+        )
     if headland.passes is None or headland.machine is None or headland.width is None:
         return
     width = headland.passes * plan.machine(headland.machine).working_width

@@ -1,18 +1,7 @@
-"""
-Depth of turns, and the headland a layout needs for them.
-
-Of the printed headland widths left out: two to four times the planter, one sprayer boom, and the
-share of a 4 ha field under a 24 m headland: those are customs, not what a turn takes.
-"""
-
-from math import acos, hypot, pi, sin
+"""The headland a layout needs for the turns of its machines."""
 
 import pytest
 from appraisal_layouts import HEADLAND, MACHINES, STANDS, layout_of, of_key, one_stand, the_one
-from hypothesis import example, given
-from hypothesis import strategies as st
-
-from geolayout.appraisal.turning import headland_needed, turn_depth
 
 MAIZE = '{ crop = "maize", spacing = 0.75, operation = "work" }'
 
@@ -22,40 +11,6 @@ def field(*, headland, keys="working_width = 6.0\nturning_radius = 6.5"):
     work = '[[operation]]\nname = "work"\nmachine = "planter"\nover = "band"'
     land = f'[headland]\nwhere = "ends"\nwidth = {headland}' if headland else ""
     return layout_of(one_stand(MAIZE, "6.0"), machine, work, land)
-
-
-@pytest.mark.parametrize(
-    ("spacing", "needed"),
-    [
-        # plain geometry of the omega, radius 6.5 m, 6 m implement:
-        # k = 1: sqrt(169 - 9.5^2) + 6.5 + 3 = 8.87 + 9.5
-        pytest.param(6.0, 18.4, id="neighbouring pass"),
-        # k = 2: sqrt(169 - 12.5^2) + 9.5 = 3.57 + 9.5
-        pytest.param(12.0, 13.1, id="every second pass"),
-        pytest.param(13.0, 9.5, id="two radii"),
-        pytest.param(40.0, 9.5, id="far more than two radii"),
-    ],
-)
-def test_headland_needed_for_a_step(spacing, needed):
-    assert headland_needed(6.5, spacing, 6.0) == pytest.approx(needed, abs=0.05)
-
-
-@given(radius=st.floats(3.0, 12.0), share=st.floats(0.05, 0.999))
-@example(radius=6.5, share=6.0 / 13.0)
-def test_an_omega_is_as_deep_as_three_touching_circles_reach(radius, share):
-    """
-    The outer arc touches both arcs that begin at the ends of the passes.
-
-    Their centres lie a radius outside the passes, so the arc's centre is above the middle at the
-    height of a triangle with sides of two radii. The way round is R (pi + 4 alpha).
-    """
-    spacing = share * 2.0 * radius
-    alpha = acos((radius + spacing / 2.0) / (2.0 * radius))
-    height = 2.0 * radius * sin(alpha)
-    depth = turn_depth(radius, spacing)
-    assert depth == pytest.approx(height + radius, rel=1e-9)
-    assert hypot(radius + spacing / 2.0, depth - radius) == pytest.approx(2.0 * radius)
-    assert radius * (pi + 4.0 * alpha) > pi * radius
 
 
 def test_a_narrow_headland_names_all_three_figures_and_the_first_step_that_fits():

@@ -25,6 +25,10 @@ bands = [ {{ name = "A", width = 6.0, stand = "none" }} ]
 [[machine]]
 name = "drill"
 working_width = 3.0
+turning_radius = 6.5
+[[machine]]
+name = "roller"
+working_width = 6.0
 """
 
 
@@ -209,6 +213,11 @@ def test_there_is_no_headland_unless_one_is_asked_for():
         pytest.param("width = 12.0", 12.0, id="metres"),
         pytest.param('passes = 4\nmachine = "drill"', 12.0, id="4 passes of 3 m"),
         pytest.param('width = 12.0\npasses = 4\nmachine = "drill"', 12.0, id="both, and equal"),
+        # sqrt(13^2 - 8^2) + 6.5 + 1.5 = 18.25, seven widths of 3 m
+        pytest.param('turn = { machine = "drill" }', 21.0, id="a turn into the next pass"),
+        # 5 x 3 = 15 m is more than two radii: 6.5 + 1.5 = 8
+        pytest.param('turn = { machine = "drill", step = 5 }', 9.0, id="into every fifth pass"),
+        pytest.param('turn = { machine = "drill", way = "three-point" }', 9.0, id="back once"),
     ],
 )
 def test_a_headland_has_a_width_in_metres_or_in_passes(keys, width):
@@ -223,12 +232,39 @@ def test_a_headland_has_a_width_in_metres_or_in_passes(keys, width):
         pytest.param("passes = 4", r"passes without a machine", id="passes of nothing"),
         pytest.param('machine = "drill"', r"machine without passes", id="a machine, how often"),
         pytest.param('where = "sides"\nwidth = 3.0', r'where is "sides"', id="nowhere known"),
+        pytest.param(
+            'where = "ends"\nwidth = 3.0\nturn = { machine = "drill" }',
+            r"a turn beside a width",
+            id="two widths",
+        ),
+        pytest.param(
+            'where = "ends"\nturn = { machine = "roller" }', r"no turning_radius", id="no radius"
+        ),
+        pytest.param('turn = { machine = "plough" }', r"names 'plough'", id="no such machine"),
+        pytest.param("edge = [ { width = 3.0 } ]", r"both side and near, or neither", id="where"),
+        pytest.param(
+            'edge = [ { side = "north", near = [7.0, 52.0], width = 3.0 } ]',
+            r"both side and near",
+            id="an edge said twice",
+        ),
+        pytest.param(
+            'edge = [ { side = "north", width = 3.0, stand = "rye" } ]',
+            r"names 'rye'",
+            id="no such stand on an edge",
+        ),
         pytest.param("steep = 91", r"90 or less", id="steeper than square"),
     ],
 )
 def test_a_headland_that_says_too_little_or_too_much_is_refused(keys, match):
     with pytest.raises(PlanError, match=match):
         plan_of(f"[headland]\n{keys}")
+
+
+def test_edges_have_widths_of_their_own_and_a_name_to_be_called_by():
+    keys = "edge = [ { side = 'north', width = 3.0 }, { near = [7.0, 52.0], width = 0.0 } ]"
+    north, near = plan_of(f"[headland]\n{keys}").headland.edges
+    assert (north.label, north.width) == ("the north edge", 3.0)
+    assert (near.label, near.width) == ("the edge near 7, 52", 0.0)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,15 @@ from pydantic import BaseModel, TypeAdapter
 from geolayout.land.kinds import KINDS
 from geolayout.plan.farm import Correction, Farm
 from geolayout.plan.features import Acknowledged, Clearance, Consent, FeatureSource
-from geolayout.plan.ground import Block, FieldSource, Headland, Margin, Part
+from geolayout.plan.ground import (
+    Block,
+    FieldSource,
+    Headland,
+    HeadlandEdge,
+    HeadlandTurn,
+    Margin,
+    Part,
+)
 from geolayout.plan.guide import Baseline, Guide, Origin
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
@@ -33,6 +41,8 @@ SECTIONS = {
     "`baseline`": Baseline,
     "`origin`": Origin,
     "`[headland]`": Headland,
+    "`turn`": HeadlandTurn,
+    "`edge`": HeadlandEdge,
     "`[margin]`": Margin,
     "`[[stand]]`": Stand,
     "`sowing`": Sowing,
