@@ -22,6 +22,9 @@ __all__ = ["Pieces", "cut_generic", "cut_land", "cut_straight", "polygon_parts"]
 CRUMB = 1e-12
 """Share of the land below which a piece is rounding and no piece. [-]"""
 
+CRUMB_AREA = 1e-7
+"""Area below which a piece is rounding however small the land is: a tenth of a mm2. [m2]"""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pieces:
@@ -78,7 +81,7 @@ def cut_generic(land: BaseGeometry, guides: Across, edges: NDArray[np.float64]) 
     faces = shapely.get_parts(shapely.polygonize([net]))
     inner = shapely.point_on_surface(faces)
     shapely.prepare(land)
-    mine = shapely.contains(land, inner) & (shapely.area(faces) > CRUMB * land.area)
+    mine = shapely.contains(land, inner) & (shapely.area(faces) > _crumb(land))
     t = guides.across(shapely.get_coordinates(inner[mine]))
     return Pieces(
         np.asarray(shapely.orient_polygons(faces[mine]), dtype=object),
@@ -96,7 +99,7 @@ def cut_straight(land: BaseGeometry, guides: Straight, edges: NDArray[np.float64
     boxes = [(a, low_s, b, high_s) for a, b in itertools.pairwise(limits)]
     clipped = np.array([shapely.clip_by_rect(turned, *box) for box in boxes], dtype=object)
     parts, label = _parts_of(clipped)
-    keep = shapely.area(parts) > CRUMB * land.area
+    keep = shapely.area(parts) > _crumb(land)
     back = shapely.orient_polygons(guides.turn_back(parts[keep]))
     if not (shapely.is_valid(clipped).all() and shapely.is_valid(back).all()):
         return cut_generic(land, guides, edges)  # rare: a hair folds over when it is turned
@@ -113,6 +116,11 @@ def _parts_of(
         label = label[inner]
     area = (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(parts)
     return np.asarray(parts[area], dtype=object), label[area].astype(np.int64)
+
+
+def _crumb(land: BaseGeometry) -> float:
+    """Return the area below which a piece of land is rounding. [m2]"""
+    return float(max(CRUMB * land.area, CRUMB_AREA))
 
 
 def _no_pieces() -> Pieces:
