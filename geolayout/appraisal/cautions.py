@@ -1,5 +1,8 @@
 """Every caution of a layout, hazards first, each said once."""
 
+from geolayout.appraisal.alley_cautions import alley_cautions
+from geolayout.appraisal.block_ends import block_end_cautions
+from geolayout.appraisal.buffers import buffer_cautions
 from geolayout.appraisal.caution import Caution, worst_first
 from geolayout.appraisal.fit import fit_cautions
 from geolayout.appraisal.frames import frame_cautions
@@ -33,11 +36,14 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
         [
             *hazards(layout),
             *turning_cautions(layout),
+            *block_end_cautions(layout),
+            *buffer_cautions(layout),
             *fit_cautions(layout),
             *row_fit_cautions(layout),
             *shape_cautions(layout),
             *gate_cautions(layout),
             *slope_cautions(layout),
+            *alley_cautions(layout),
             *plan_cautions(layout),
             *frame_cautions(layout),
         ]

@@ -86,7 +86,7 @@ def frame_cautions(layout: Layout) -> list[Caution]:
 
 def _guides(layout: Layout) -> Iterator[tuple[str, Guide, tuple[float, float]]]:
     """Yield each block's name, its guide, and its anchor as longitude and latitude."""
-    for block in layout.blocks:
+    for block in filter(lambda one: one.leads, layout.blocks):
         lon, lat = layout.field.frame.lonlat(np.array([block.anchor]))[0].tolist()
         yield block.name, block.guide, (lon, lat)
 

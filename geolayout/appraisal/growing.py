@@ -107,15 +107,8 @@ def sown(layout: Layout) -> Iterator[Sown]:
 
 
 def ground_stands(layout: Layout) -> NDArray[np.object_]:
-    """
-    Return the stand on each piece of ground, shape (n,), "" where nothing grows.
-
-    A remainder that became headland grows what the block's headland grows.
-    """
-    ground = layout.ground
-    headland = np.array([block.headland_stand for block in layout.blocks] + [""], dtype=object)
-    own = np.where(ground.kind == "headland", headland[ground.block], ground.stand)
-    return np.asarray(own, dtype=object)
+    """Return the stand on each piece of ground, shape (n,), "" where nothing grows."""
+    return layout.ground.stand
 
 
 def areas_by_cut(layout: Layout, block: int) -> NDArray[np.float64]:

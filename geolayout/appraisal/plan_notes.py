@@ -112,7 +112,7 @@ def _mixed_sprays(layout: Layout) -> list[Caution]:
 
 def _without_passes(layout: Layout) -> list[Caution]:
     """Return the caution of operations that have nothing to do in this season."""
-    driven = set(layout.passes.operation.tolist())
+    driven = {*layout.passes.operation.tolist(), *layout.rounds.operation.tolist()}
     names = [op.name for i, op in enumerate(layout.plan.operations) if i not in driven]
     if not names:
         return []

@@ -13,6 +13,7 @@ import numpy as np
 
 from geolayout.appraisal.growing import ground_stands
 from geolayout.appraisal.pass_quantities import OperationFigures, operation_figures
+from geolayout.appraisal.round_quantities import RoundFigures, round_figures
 from geolayout.appraisal.row_quantities import (
     RowFigures,
     ShortPiece,
@@ -225,6 +226,8 @@ class Figures:
         All trees.
     operations : tuple of OperationFigures
         Passes of every operation.
+    rounds : tuple of RoundFigures
+        Rounds of every operation that works a headland.
     borders : tuple of Border
         Gaps between neighbouring stands.
     territories : tuple of Territory
@@ -243,6 +246,7 @@ class Figures:
     sowings: tuple[SowingFigures, ...]
     trees: TreeFigures
     operations: tuple[OperationFigures, ...]
+    rounds: tuple[RoundFigures, ...]
     borders: tuple[Border, ...]
     territories: tuple[Territory, ...]
 
@@ -280,6 +284,7 @@ def figures(layout: Layout) -> Figures:
         sowings=sowings(layout),
         trees=tree_figures(layout),
         operations=operation_figures(layout),
+        rounds=round_figures(layout),
         borders=borders(layout),
         territories=territories(layout),
     )
@@ -304,7 +309,7 @@ def _bands(layout: Layout) -> tuple[BandArea, ...]:
     found = []
     for b, block in enumerate(layout.blocks):
         for c, (cut, stand) in enumerate(zip(block.section.cuts, block.stands, strict=True)):
-            if not cut.grows:
+            if not cut.grows or block.crossed_by:
                 continue
             mine = (ground.block == b) & (ground.cut == c)
             found.append(

@@ -225,7 +225,8 @@ def sowings(layout: Layout) -> tuple[SowingFigures, ...]:
     Notes
     -----
     In-row spacing is 10,000 / (plants per ha x band width / rows), with the band as it is
-    written, because a planter is set once; plants are row length over in-row spacing.
+    written, because a planter is set once; plants are row length over in-row spacing. What is
+    cross drilled is sown twice at half the rate, so twice as far apart in the row.
     """
     groups: dict[tuple[int, str, str, int], list[Sown]] = defaultdict(list)
     for entry in sown(layout):
@@ -247,6 +248,7 @@ def _sowing_figures(
     rows, length = _rows_of(layout, entries)
     rate = square_rate(sowing)
     spacing = in_row_spacing(rate, width, rows_in_band) if sowing.in_rows else None
+    spacing = spacing and spacing * layout.plan.ways_of(sowing)
     broadcast = sowing.place == "broadcast"
     return SowingFigures(
         block=block.name,

@@ -6,19 +6,21 @@ bag size and spare belong to the seed order, which is a later step.
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from geolayout.appraisal.growing import Sown, ground_stands, sown, square_rate
 from geolayout.appraisal.wheelings import wheel_ground
 from geolayout.layout.build import Layout
 from geolayout.plan.stand import Sowing
 
-__all__ = ["NOT_AN_ORDER", "SeedAmount", "VarietyShare", "seed_amounts"]
+__all__ = ["HALF_EACH_WAY", "NOT_AN_ORDER", "SeedAmount", "VarietyShare", "seed_amounts"]
 
 NOT_AN_ORDER = (
     "These amounts are rate times ground and no seed order: germination, thousand-grain weight, "
     "bag size and spare are not in them."
 )
+
+HALF_EACH_WAY = "Cross drilled: half of it each way, so the drill is set to half the rate."
 
 _PLACES = {"band": "bands", "tree band": "bands", "headland": "headland", "margin": "margin"}
 
@@ -107,7 +109,9 @@ def seed_amounts(layout: Layout) -> tuple[SeedAmount, ...]:
                 if place == "bands":
                     area -= wheels[stand.name, j]
                 if area > 0.0 and sowing.place != "standing":
-                    found.append(_amount(stand.name, sowing, place, area))
+                    amount = _amount(stand.name, sowing, place, area)
+                    crossed = layout.plan.ways_of(sowing) > 1 and place == "bands"
+                    found.append(_crossed(amount) if crossed else amount)
     return tuple(found)
 
 
@@ -158,6 +162,11 @@ def _amount(stand: str, sowing: Sowing, place: str, area: float) -> SeedAmount:
         varieties,
         _note(sowing, unit),
     )
+
+
+def _crossed(amount: SeedAmount) -> SeedAmount:
+    """Say that an amount is sown in two ways."""
+    return replace(amount, note=" ".join(filter(None, [amount.note, HALF_EACH_WAY])))
 
 
 def _note(sowing: Sowing, unit: str) -> str:

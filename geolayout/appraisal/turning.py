@@ -7,16 +7,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
+from geolayout.appraisal.pass_ends import EdgeMet, edges_met
 from geolayout.appraisal.places import listed
 from geolayout.appraisal.wheelings import pass_centres
 from geolayout.layout.build import Layout
+from geolayout.layout.edge_widths import OBSTACLE
 from geolayout.plan.machines import Machine
-from geolayout.plan.turns import headland_needed
+from geolayout.plan.slanting import headland_needed_aslant, turn_length_aslant
+from geolayout.plan.turns import turn_word
 
-__all__ = ["turning_cautions"]
+__all__ = ["SHORTFALL", "pass_steps", "turning_cautions"]
 
 SHORTFALL = 0.05
 """A headland that is short by less is not short. Our own choice. [m]"""
+
+ASLANT = 85.0
+"""Passes that meet an edge at less are said to meet it aslant. Our own choice. [degrees]"""
 
 SOURCE = "Geometry of a turn of constant radius, plus half the implement."
 
@@ -31,12 +37,19 @@ class _Turn:
 
     machine: Machine
     steps: tuple[float, ...]
-    headland: float
+    edges: tuple[EdgeMet, ...]
 
-    def needs(self, step: int) -> float:
-        """Return the headland that the turn into the step-th next pass takes. [m]"""
-        spacing = self.steps[step - 1]
-        return headland_needed(self.radius, spacing, self.machine.working_width)
+    def needs(self, spacing: float, edge: EdgeMet) -> float:
+        """Return the headland that the turn into a pass so far away takes at an edge. [m]"""
+        width = self.machine.working_width
+        return headland_needed_aslant(self.radius, spacing, width, edge.angle)
+
+    def three_point(self, edge: EdgeMet) -> float:
+        """Return the headland that a three-point turn into the neighbouring pass takes. [m]"""
+        width = self.machine.working_width
+        return headland_needed_aslant(
+            self.radius, self.steps[0], width, edge.angle, way="three-point"
+        )
 
     @property
     def radius(self) -> float:
@@ -44,16 +57,33 @@ class _Turn:
         return self.machine.turning_radius or 0.0
 
     @property
+    def narrow(self) -> tuple[EdgeMet, ...]:
+        """The edges whose headland does not hold the turn into the neighbouring pass."""
+        return tuple(edge for edge in self.edges if not self._holds(self.steps[0], edge))
+
+    @property
+    def worst(self) -> EdgeMet:
+        """The edge whose headland lacks most."""
+        return max(self.narrow, key=lambda edge: self.needs(self.steps[0], edge) - edge.width)
+
+    @property
     def first_fitting(self) -> int | None:
-        """The least step whose turn the headland holds."""
+        """The least step whose turn the headland holds at every edge."""
         steps = range(1, len(self.steps) + 1)
-        fits = (k for k in steps if self.needs(k) <= self.headland + SHORTFALL)
+        fits = (k for k in steps if all(self._holds(self.steps[k - 1], e) for e in self.edges))
         return next(fits, None)
+
+    def _holds(self, spacing: float, edge: EdgeMet) -> bool:
+        """Whether the headland at an edge holds a turn."""
+        return self.needs(spacing, edge) <= edge.width + SHORTFALL
 
 
 def turning_cautions(layout: Layout) -> list[Caution]:
     """
     Say which operations cannot turn into the neighbouring pass on their headland.
+
+    Every edge is held against the turn by the headland that it has, and by the angle at which the
+    passes meet it.
 
     Parameters
     ----------
@@ -70,28 +100,32 @@ def turning_cautions(layout: Layout) -> list[Caution]:
     for i, operation in enumerate(layout.plan.operations):
         machine = layout.plan.machine(operation.machine)
         for b in range(len(layout.blocks)):
-            steps = _steps(pass_centres(layout, b, i))
+            steps = pass_steps(layout, b, i)
             if steps and machine.turning_radius is None:
                 unknown.append(machine.name)
             elif steps:
-                names[_Turn(machine, steps, _headland(layout, b))].append(operation.name)
-    found = [
-        _too_narrow(turn, operations)
-        for turn, operations in names.items()
-        if turn.first_fitting != 1
-    ]
+                names[_Turn(machine, steps, edges_met(layout, b, i))].append(operation.name)
+    found = [_too_narrow(turn, operations) for turn, operations in names.items() if turn.narrow]
     return found + ([_unknown(unknown)] if unknown else [])
 
 
-def _headland(layout: Layout, block: int) -> float:
-    """Return the width of a block's headland. [m]"""
-    part_of = layout.blocks[block].part_of
-    own = next((one.headland for one in layout.plan.blocks if one.name == part_of), None)
-    return layout.plan.headland_width(own or layout.plan.headland)
+def pass_steps(layout: Layout, block: int, operation: int) -> tuple[float, ...]:
+    """
+    Return the most frequent distance to the next pass, to the one after it, and so on.
 
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    block, operation : int
+        Index of each.
 
-def _steps(centres: Spacings) -> tuple[float, ...]:
-    """Return the most frequent distance to the next pass, to the one after it, and so on. [m]"""
+    Returns
+    -------
+    steps : tuple of float
+        Empty where the operation has fewer than two passes. [m]
+    """
+    centres = pass_centres(layout, block, operation)
     return tuple(_most_frequent(centres[k:] - centres[:-k]) for k in range(1, len(centres)))
 
 
@@ -108,37 +142,90 @@ def _step_words(step: int) -> str:
 
 def _too_narrow(turn: _Turn, operations: list[str]) -> Caution:
     """Return the caution of a headland on which neighbouring passes cannot be driven in turn."""
-    wide = 2.0 * turn.radius
-    parts = [f"into the neighbouring pass, {turn.steps[0]:.1f} m on, takes {turn.needs(1):.1f} m"]
-    if len(turn.steps) > 1 and turn.steps[1] < wide:
-        parts.append(f"into every second pass {turn.needs(2):.1f} m")
-    if turn.steps[0] < wide:
-        least = headland_needed(turn.radius, wide, turn.machine.working_width)
-        parts.append(f"from a step of {wide:.1f} m on {least:.1f} m")
-    step = turn.first_fitting
-    have = f"the headland is {turn.headland:.1f} m" if turn.headland else "there is no headland"
+    edge, step = turn.worst, turn.first_fitting
     fits = f"{_step_words(step)} is the first that fits" if step else "no step fits"
+    names = list(dict.fromkeys(operations))
     return Caution(
         key="headland-too-narrow",
         code="W09",
         severity=WARNING,
         sentence=(
-            f"To turn ({listed(operations)}; {turn.machine.name}, radius {turn.radius:g} m) "
-            f"{', '.join(parts)}; {have}, so {fits}."
+            f"To turn ({listed(names)}; {turn.machine.name}, radius {turn.radius:g} m"
+            f"{_slant(edge)}) {', '.join(_needed(turn, edge))}; {_have(turn)}, so {fits}."
         ),
         remedy=_turn_remedy(turn, step),
         source=SOURCE,
-        value=turn.needs(1),
-        threshold=turn.headland,
+        value=turn.needs(turn.steps[0], edge),
+        threshold=edge.width,
         unit="m of headland",
-        count=len(operations),
+        count=len(names),
     )
+
+
+def _slant(edge: EdgeMet) -> str:
+    """Say how passes meet an edge that is not square to them."""
+    if edge.angle >= ASLANT:
+        return ""
+    return f", passes meet {_edge_words(edge)} at {edge.angle:.0f} degrees"
+
+
+def _needed(turn: _Turn, edge: EdgeMet) -> list[str]:
+    """Say what headland the turns into the next passes take."""
+    wide, near = 2.0 * turn.radius, turn.steps[0]
+    first = turn.needs(near, edge)
+    word = turn_word(turn.radius, near)
+    parts = [f"into the neighbouring pass, {near:.1f} m on, takes {first:.1f} m ({word})"]
+    if len(turn.steps) > 1 and turn.steps[1] < wide:
+        parts.append(f"into every second pass {turn.needs(turn.steps[1], edge):.1f} m")
+    if near < wide:
+        parts.append(f"from a step of {wide:.1f} m on {turn.needs(wide, edge):.1f} m")
+    return parts
+
+
+def _have(turn: _Turn) -> str:
+    """Say how wide the headland is, edge by edge where edges differ."""
+    if len({edge.width for edge in turn.edges}) == 1:
+        width = turn.edges[0].width
+        return f"the headland is {width:.1f} m" if width else "there is no headland"
+    by_width: dict[float, list[str]] = defaultdict(list)
+    for edge in turn.narrow:
+        by_width[edge.width].append(_edge_words(edge))
+    bare = listed(by_width.pop(0.0, []))
+    there = [f"{width:.1f} m on {listed(words)}" for width, words in by_width.items()]
+    if not there:
+        return f"there is no headland on {bare}"
+    return f"the headland is {listed(there)}{f', with none on {bare}' if bare else ''}"
+
+
+def _edge_words(edge: EdgeMet) -> str:
+    """Return what an edge is called in a sentence."""
+    return "obstacles" if edge.side == OBSTACLE else f"the {edge.side} edge"
 
 
 def _turn_remedy(turn: _Turn, step: int | None) -> str:
     """Return what can be done about a narrow headland."""
-    widen = f"Widen the headland to {turn.needs(1):.1f} m"
-    return f"{widen}, or drive {_step_words(step)}." if step else f"{widen}, or turn elsewhere."
+    edge = turn.worst
+    there = "it there" if len({one.width for one in turn.edges}) > 1 else "the headland"
+    ways = [f"Widen {there} to {turn.needs(turn.steps[0], edge):.1f} m"]
+    if step:
+        ways.append(f"drive {_step_words(step)}")
+    if turn.steps[0] < 2.0 * turn.radius:
+        ways.append(_in_three_points(turn, edge))
+    elif not step:
+        ways.append("turn elsewhere")
+    return f"{', '.join(ways[:-1])}, or {ways[-1]}."
+
+
+def _in_three_points(turn: _Turn, edge: EdgeMet) -> str:
+    """Say what a three-point turn takes beside the omega."""
+    omega, back = (
+        turn_length_aslant(turn.radius, turn.steps[0], edge.angle, way)
+        for way in ("forward", "three-point")
+    )
+    return (
+        f"turn in three points ({turn.three_point(edge):.1f} m, {back:.0f} m driven instead of "
+        f"{omega:.0f} m), which a trailed implement may not follow"
+    )
 
 
 def _unknown(machines: list[str]) -> Caution:

@@ -17,6 +17,7 @@ import click
 
 from geolayout.apps.check import check
 from geolayout.apps.completion import completion
+from geolayout.apps.light import light
 from geolayout.apps.lines import line
 from geolayout.apps.options import (
     Measure,
@@ -28,6 +29,7 @@ from geolayout.apps.options import (
 )
 from geolayout.apps.quick import alleys, rows, strips
 from geolayout.apps.refusals import INTERRUPTED, NOT_ACKNOWLEDGED, TERMINATED, refusing
+from geolayout.apps.whichway import which_way
 from geolayout.errors import FileError, GeolayoutError, PlanError
 
 if TYPE_CHECKING:
@@ -315,8 +317,9 @@ def start(  # noqa: PLR0913  (one parameter an option)
         click.echo(f"Written to {out}", err=True)
 
 
-for _command in (alleys, check, completion, rows, strips):
+for _command in (alleys, check, completion, rows, strips, which_way):
     cli.add_command(_command)
+cli.add_command(light)
 cli.add_command(line)
 
 

@@ -11,6 +11,7 @@ from geolayout.appraisal.row_quantities import told_rows
 from geolayout.apps.show import Part
 from geolayout.handover.counting import counted
 from geolayout.handover.letters import MOST_HAZARDS
+from geolayout.handover.roundwords import round_lines
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
@@ -48,6 +49,7 @@ def report(plan: Plan, layout: Layout, told: Told, units: Units = METRIC) -> lis
         _rows(figures, units),
         _trees(figures, units),
         _passes(figures, units),
+        Part("Rounds on the headland", tuple(round_lines(figures.rounds, units))),
         Part("Consents", consent_words(layout.plan)),
         Part("Warnings and notes", tuple(other_lines(told.cautions))),
         Part("What gave way", tuple(given.what for given in layout.gave_way)),
@@ -89,8 +91,10 @@ def _field(layout: Layout, figures: Figures, units: Units) -> Part:
     season = f", harvest {layout.season.year}" if layout.season is not None else ""
     lines = [f"{units.ground.said(figures.field.record_m2)}, measured on the ellipsoid."]
     for block in layout.blocks:
+        if block.tier > 1:
+            continue  # its rows are those of the tier before it
         guide = block.guide
-        where = f"{block.name}: rows" if block.name else "Rows"
+        where = f"{block.line_name}: rows" if block.line_name else "Rows"
         counted = f", bands counted from the {guide.from_}" if guide.from_ else ""
         lines.append(f"{where} along {row_way(layout, block)}{counted}.")
         if guide.anchor is not None and (by_grid := grid_bearing(guide, guide.anchor)) is not None:

@@ -23,6 +23,7 @@ from geolayout.handover.tables import (
     headland_table,
     on_wgs84,
     passes_table,
+    rounds_table,
     rows_table,
     trees_table,
 )
@@ -113,7 +114,7 @@ def _write_plans(folder: Path, parcel: Parcel) -> None:
 
 
 def _write_layers(folder: Path, layout: Layout) -> None:
-    """Write ground, headland and its edges, rows, trees, passes and lines as GeoJSON."""
+    """Write ground, headland and its edges, rows, trees, passes, rounds and lines as GeoJSON."""
     layers = (
         ("ground", ground_table(layout), AREA_DECIMALS),
         ("headland", headland_table(layout), AREA_DECIMALS),
@@ -121,6 +122,7 @@ def _write_layers(folder: Path, layout: Layout) -> None:
         ("rows", rows_table(layout), LINE_DECIMALS),
         ("trees", trees_table(layout), LINE_DECIMALS),
         ("passes", passes_table(layout), LINE_DECIMALS),
+        ("rounds", rounds_table(layout), LINE_DECIMALS),
     )
     for name, table, decimals in layers:
         drawn = on_wgs84(table, layout.field.frame)

@@ -122,6 +122,8 @@ def _tell_counts(pen: Pen, layout: Layout) -> None:
         if mine.any():
             count = len(np.unique(keys, axis=0))
             words.append(f"{operation.name}: {counted(count, 'pass', 'passes')}")
+    if len(layout.rounds):
+        words.append("Thin dashes are the middle of the machine on headland rounds.")
     tell(pen, words)
 
 
@@ -129,9 +131,14 @@ def _reading_notes(layout: Layout) -> list[str]:
     """Return how to read the figures on the map."""
     notes = []
     for block in layout.blocks:
+        if block.tier > 1:
+            continue
         bearing = layout.field.frame.true_bearing(block.anchor, block.bearing)
         lon, lat = layout.field.frame.lonlat(np.array([block.anchor]))[0]
-        name = f"{block.name}: rows" if block.name else "Rows"
+        name = f"{block.line_name}: rows" if block.line_name else "Rows"
+        if block.crossed_by:
+            notes.append(f"{name} run {bearing:.2f}° from true north.")
+            continue
         notes.append(
             f"{name} run {bearing:.2f}° from true north. Figures in the chain are metres square to "
             f"the rows from the anchor, ringed, at latitude {lat:.8f}, longitude {lon:.8f}."

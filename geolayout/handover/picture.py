@@ -20,6 +20,7 @@ from matplotlib.path import Path as Outline
 from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import HAZARD, Caution
+from geolayout.handover.chains import LETTER, chain_room, chains_of, draw_chain, reading
 from geolayout.handover.legend import Legend, draw_legend
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.looks import MM, Look, ground_looks, legend_key, steady_style
@@ -41,14 +42,6 @@ __all__ = ["map_png", "write_map"]
 
 DOTS = 200
 """Dots an inch of the picture."""
-
-CHAIN_GAP, CHAIN_TEXT = 3.0, 11.0
-"""From the land to the chain of dimensions, and room for its figures, on paper. [mm]"""
-
-LETTER = 2.0
-"""Height that one line of small letters needs, on paper. [mm]"""
-
-Points = NDArray[np.float64]
 
 
 def write_map(layout: Layout, cautions: Sequence[Caution], path: Path) -> None:
@@ -77,11 +70,14 @@ def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
         hazards = [caution for caution in cautions if caution.severity == HAZARD]
         _draw_ground(axes, layout)
         draw_features(axes, layout.field)
+        _draw_rounds(axes, layout)
         _draw_trees(axes, layout, view)
+        for chain in chains_of(layout, view):
+            draw_chain(axes, chain, view)
         for block in layout.blocks:
             _draw_ends(axes, block)
-            _draw_chain(axes, block, view)
-            _draw_anchor(axes, block)
+            if block.leads:
+                _draw_anchor(axes, block)
             _draw_band_labels(axes, layout, block, view)
         draw_hazards(axes, hazards[:MOST_HAZARDS])
         draw_legend(figure, view.sheet, Legend(layout, tuple(hazards), view.scale))
@@ -92,24 +88,10 @@ def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
 
 def _extent(layout: Layout, view: View) -> tuple[float, float, float, float]:
     """Return what the map must show: the land, and the dimensions beside each block. [m]"""
-    room = shapely.points([_chain_point(block, view, CHAIN_TEXT) for block in _sections(layout)])
-    shown = shapely.union_all([layout.field.land, *room.ravel()])
+    shown = shapely.union_all([layout.field.land, chain_room(layout, view)])
     west, south, east, north = shown.bounds
     edge = view.metres(1.5)
     return west - edge, south - edge, east + edge, north + edge
-
-
-def _sections(layout: Layout) -> list[Block]:
-    """Return the blocks that have bands."""
-    return [block for block in layout.blocks if not block.crop_land.is_empty]
-
-
-def _chain_point(block: Block, view: View, outward: float) -> Points:
-    """Return near and far end of a line square to the rows beside a block, shape (2, 2). [m]"""
-    ts = block.guides.to_turned(shapely.get_coordinates(block.land))
-    s = ts[:, 1].min() - view.metres(CHAIN_GAP + outward)
-    near, far = block.guides.span(block.crop_land)
-    return block.guides.from_turned(np.array([[near, s], [far, s]]))
 
 
 def _draw_ground(axes: Axes, layout: Layout) -> None:
@@ -132,6 +114,14 @@ def _draw_areas(axes: Axes, outlines: list[Outline], look: Look) -> None:
     axes.add_collection(drawn, autolim=False)
 
 
+def _draw_rounds(axes: Axes, layout: Layout) -> None:
+    """Draw the rounds on the headland, thin and dashed."""
+    inside = shapely.intersection(layout.rounds.lines.geometry, layout.field.land)
+    for line in shapely.get_parts(inside):
+        xy = shapely.get_coordinates(line)
+        axes.plot(*xy.T, color="black", lw=0.35, ls=(0, (6, 2)), zorder=3)
+
+
 def _draw_trees(axes: Axes, layout: Layout, view: View) -> None:
     """Draw trees as points, never larger than half their spacing."""
     xy = layout.trees.xy
@@ -152,33 +142,6 @@ def _draw_ends(axes: Axes, block: Block) -> None:
         axes.plot(*xy.T, color="black", lw=2.2, solid_capstyle="butt", zorder=4)
 
 
-def _draw_chain(axes: Axes, block: Block, view: View) -> None:
-    """Draw the distances of the band edges from the anchor, in a chain beside the block."""
-    edges = _band_edges(block)
-    if not len(edges):
-        return
-    s = block.guides.to_turned(_chain_point(block, view, 0.0))[0, 1]
-    tick = view.metres(1.0)
-    base = block.guides.from_turned(np.array([[edges[0], s], [edges[-1], s]]))
-    axes.plot(*base.T, color="black", lw=0.5, zorder=3)
-    for t in edges:
-        ends = block.guides.from_turned(np.array([[t, s - tick], [t, s + tick]]))
-        axes.plot(*ends.T, color="black", lw=0.5, zorder=3)
-    rotation, align = _reading(block)
-    for t in spaced(edges, view.metres(LETTER)):
-        x, y = block.guides.from_turned(np.array([t, s - 1.6 * tick]))
-        axes.text(
-            x,
-            y,
-            _figure(t),
-            rotation=rotation,
-            rotation_mode="anchor",
-            ha=align,
-            va="center",
-            fontsize=5,
-        )
-
-
 def _draw_anchor(axes: Axes, block: Block) -> None:
     """Mark the point that the dimensions are counted from."""
     place = block.anchor
@@ -186,51 +149,10 @@ def _draw_anchor(axes: Axes, block: Block) -> None:
     axes.plot(*place, "+", color="black", ms=6, mew=0.9, zorder=8)
 
 
-def _band_edges(block: Block) -> Points:
-    """Return the edges of the bands from the anchor, increasing. [m]"""
-    cuts = [cut for cut in block.section.cuts if cut.grows]
-    return np.unique(np.round([t for cut in cuts for t in (cut.t0, cut.t1)], 3))
-
-
-def _figure(t: float) -> str:
-    """Return a distance in metres with as many decimals as it needs, two at most."""
-    return f"{round(t, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
-
-
-def spaced(places: Points, least: float) -> list[float]:
-    """
-    Return the places that can be written without touching, first and last among them.
-
-    Examples
-    --------
-    >>> spaced(np.array([0.0, 1.0, 2.0, 3.0, 3.5]), 2.0)
-    [0.0, 3.5]
-    """
-    chosen = [float(places[0])]
-    last = float(places[-1])
-    for place in places[1:-1].tolist():
-        if place - chosen[-1] >= least and last - place >= least:
-            chosen.append(place)
-    return chosen if len(places) == 1 else [*chosen, last]
-
-
-def _reading(block: Block) -> tuple[float, str]:
-    """Return how letters along the rows are turned, and their side that is nearer to the field."""
-    rotation = _upright(90.0 - block.bearing)
-    forward = np.array([np.sin(np.radians(block.bearing)), np.cos(np.radians(block.bearing))])
-    reads = np.array([np.cos(np.radians(rotation)), np.sin(np.radians(rotation))])
-    return rotation, "left" if reads @ -forward > 0 else "right"
-
-
-def _upright(angle: float) -> float:
-    """Return an angle along the same line at which letters do not stand on their heads."""
-    return (angle + 89.999) % 180.0 - 89.999
-
-
 def _draw_band_labels(axes: Axes, layout: Layout, block: Block, view: View) -> None:
     """Write the number and name of each band on its longest piece, where there is room."""
     index = layout.blocks.index(block)
-    rotation, _ = _reading(block)
+    rotation, _ = reading(block)
     narrow = min((view.millimetres(cut.width) for cut in block.section.bands), default=LETTER)
     every = max(1, ceil(0.8 * LETTER / narrow)) if narrow < 0.8 * LETTER else 1
     for i, cut in enumerate(block.section.cuts):

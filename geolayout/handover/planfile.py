@@ -15,6 +15,7 @@ from geolayout.land.thin import MOST_CORNERS, corners_of
 from geolayout.layout.drawn import Drawn
 from geolayout.plan.features import Clearance, FeatureSource
 from geolayout.plan.ground import Block, FieldSource
+from geolayout.plan.parts import Piece
 from geolayout.plan.plan import Plan
 
 __all__ = ["BOUNDARY_FILE", "RESOLVED_FILE", "plan_toml", "portable"]
@@ -103,7 +104,7 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
             shape = field.frame.to_geographic(drawn.lands[block.name])
             files[name] = _collection([(block.name, shape)])
             block = _with_land(block, name)  # noqa: PLW2901  (the same block, its file beside it)
-        blocks.append(block)
+        blocks.append(_with_cuts(block, field, drawn, files))
     changed: dict[str, object] = {"field": source, "features": tuple(features)}
     changed |= _consents(plan, features)
     if blocks:  # each has its own guide by now, and the common one may name a file
@@ -143,8 +144,21 @@ def _terrain(field: Field, files: dict[str, bytes]) -> dict[str, str]:
 
 
 def _with_land(block: Block, name: str) -> Block:
-    """Return a block with its land in another file."""
-    return block.model_copy(update={"land": name})
+    """Return a block with its land alone in another file."""
+    kept = block.model_fields_set - {"layer", "id", "attribute", "crs"}
+    return Block.model_validate({**{key: getattr(block, key) for key in kept}, "land": name})
+
+
+def _with_cuts(block: Block, field: Field, drawn: Drawn, files: dict[str, bytes]) -> Block:
+    """Return a block with the lines round its piece in a file of its own folder."""
+    if block.piece is None:
+        return block
+    names = {key: f"split_{i}.geojson" for i, key in enumerate(sorted(drawn.cuts), 1)}
+    key = block.piece.key
+    lines = shapely.get_parts(field.frame.to_geographic(drawn.cuts[key]))
+    files[names[key]] = _collection([("", line) for line in lines])
+    piece = Piece(line=names[key], near=block.piece.near)
+    return block.model_copy(update={"piece": piece})
 
 
 def _feature_source(feature: Feature, name: str) -> FeatureSource:

@@ -358,9 +358,10 @@ def write_guidance(layout: Layout, folder: Path) -> list[str]:
     Returns
     -------
     lines : list of str
-        One line a file, for people; none where no operation has passes.
+        One line a file, for people; none where no operation has passes or rounds.
     """
-    worked = np.unique(layout.passes.operation).tolist()
+    driven = [layout.passes.operation, layout.rounds.operation]
+    worked = np.unique(np.concatenate(driven)).tolist()
     operations = [layout.plan.operations[i] for i in worked]
     names = short_names([operation.name for operation in operations])
     lines = []
@@ -370,8 +371,7 @@ def write_guidance(layout: Layout, folder: Path) -> list[str]:
         width = layout.plan.machine(operation.machine).working_width
         lines.append(
             f"{name}.shp: {operation.name}, {operation.machine}, {width:g} m wide, "
-            f"{counted(table['SEQ'].nunique(), 'pass', 'passes')}, "
-            f"{counted(len(table), 'line', 'lines')}."
+            f"{_driven(table)}, {counted(len(table), 'line', 'lines')}."
         )
     if lines:
         text = _ABOUT_LINES + "\n" + "\n".join(lines) + "\n"
@@ -379,13 +379,27 @@ def write_guidance(layout: Layout, folder: Path) -> list[str]:
     return lines
 
 
+def _driven(table: gpd.GeoDataFrame) -> str:
+    """Return how many passes there are, and rounds of a headland where there are any."""
+    straight = table["TYPE"] == "A-B"
+    words = counted(table.loc[straight, "SEQ"].nunique(), "pass", "passes")
+    rounds = int((~straight).sum())
+    if not rounds:
+        return words
+    stretches = counted(rounds, "stretch of a headland round", "stretches of headland rounds")
+    return f"{words}, {stretches}"
+
+
 _ABOUT_LINES = """\
 Guidance lines: one shapefile an operation, on WGS 84 (longitude, latitude).
 
-Each line has two points, A and B, in the direction of the guide, and is the middle of the machine.
+Each line of TYPE A-B has two points, in the direction of the guide, and is the machine's middle.
 A terminal drives straight from A to B; a map that draws the line straight in degrees lies a few
 millimetres beside it. SEQ is the number of the pass, counted from the near side. BEYOND_M is how
 much of the line lies beyond land that can be driven on: more than 0 needs a look on the ground.
+
+Lines of TYPE round (closed) and curve (open) are driven on a headland. They have a vertex wherever
+the machine turns, no tighter than its turning radius, and SEQ counts from the outer edge inwards.
 """
 
 

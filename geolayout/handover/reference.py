@@ -18,6 +18,7 @@ from geolayout.handover.vector import LINE_DECIMALS
 from geolayout.land.references import Reference
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
+from geolayout.layout.cut import polygon_parts
 from geolayout.layout.norths import grid_bearing
 from geolayout.plan.guide import Guide
 from geolayout.plan.near import near_names
@@ -107,9 +108,9 @@ def reference_of(layout: Layout, guide: Guide) -> Reference | None:
 
 def _chosen(layout: Layout, block: str | None) -> list[int]:
     """Return the places of the blocks whose lines are wanted."""
-    names = [one.name for one in layout.blocks]
+    names = [one.line_name if one.leads else "" for one in layout.blocks]
     if block is None:
-        return list(range(len(names)))
+        return [i for i, one in enumerate(layout.blocks) if one.leads]
     if block not in names or block == "":
         known = [name for name in names if name]
         raise PlanError(
@@ -125,7 +126,9 @@ def _feature(layout: Layout, index: int, shift: float, name: str | None) -> dict
     block = layout.blocks[index]
     guide = block.guide
     frame = layout.field.frame
-    (line,) = block.guides.lines(np.array([shift]), block.land)
+    tiers = [one.land for one in layout.blocks if one.tier and one.part_of == block.part_of]
+    land = shapely.MultiPolygon(polygon_parts(np.array(tiers))) if tiers else block.land
+    (line,) = block.guides.lines(np.array([shift]), land)
     xy = shapely.get_coordinates(line)
     lonlat = np.round(frame.lonlat(xy), LINE_DECIMALS) + 0.0
     start = (float(lonlat[0, 0]), float(lonlat[0, 1]))
@@ -134,8 +137,8 @@ def _feature(layout: Layout, index: int, shift: float, name: str | None) -> dict
     grid = grid_bearing(guide.model_copy(update={"bearing": true}), start)
     fixed = reference_of(layout, guide)
     properties = {
-        "name": name or " ".join(filter(None, [layout.field.name, block.name])),
-        "block": block.name,
+        "name": name or " ".join(filter(None, [layout.field.name, block.line_name])),
+        "block": block.line_name,
         "true_bearing": _bearing(true),
         "grid_bearing": _bearing(grid) if grid is not None else None,
         "grid": guide.grid,

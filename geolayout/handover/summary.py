@@ -21,12 +21,13 @@ from geolayout.appraisal.conventions import conventions, row_way
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.row_quantities import told_rows
-from geolayout.appraisal.seed import NOT_AN_ORDER, SeedAmount, seed_amounts
+from geolayout.appraisal.seed import HALF_EACH_WAY, NOT_AN_ORDER, SeedAmount, seed_amounts
 from geolayout.handover.cautions import caution_dict
 from geolayout.handover.counting import counted
 from geolayout.handover.folder import WRITTEN_BY
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.prescription import prescription_notes
+from geolayout.handover.roundwords import round_lines
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.edges import describe_runs
@@ -203,6 +204,7 @@ def summary_text(
         ("Seed that must reach the ground", _seed_lines(seed_amounts(layout), units)),
         ("Trees", _tree_lines(figures, units)),
         ("Passes", _pass_lines(figures, units)),
+        ("Rounds on the headland", round_lines(figures.rounds, units)),
         ("Warnings and notes", _caution_lines(cautions)),
         ("Consents", list(consent_words(layout.plan))),
         ("No prescription", list(prescription_notes(layout))),
@@ -344,6 +346,7 @@ def _seed_lines(amounts: Sequence[SeedAmount], units: Units) -> list[str]:
             continue
         amount = _amount(one.amount, units) if one.unit == "kg" else f"{one.amount:,.0f} {one.unit}"
         lines.append(f"{where}: {amount}.")
+        lines += [f"  {HALF_EACH_WAY}"] if HALF_EACH_WAY in one.note else []
         lines += [
             f"  {variety.variety}: {_amount(variety.amount, units)}."
             for variety in one.varieties

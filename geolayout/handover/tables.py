@@ -28,6 +28,7 @@ __all__ = [
     "headland_table",
     "on_wgs84",
     "passes_table",
+    "rounds_table",
     "rows_table",
     "trees_table",
 ]
@@ -174,9 +175,40 @@ def passes_table(layout: Layout) -> gpd.GeoDataFrame:
     return _table(layout, columns, passes.lines.geometry)
 
 
+def rounds_table(layout: Layout) -> gpd.GeoDataFrame:
+    """
+    Return the pieces of the rounds on headlands.
+
+    Returns
+    -------
+    table : GeoDataFrame
+        Columns `block` ("" where several share the headland), `operation`, `machine`, `round` (1
+        for the outermost), `piece`, `closed`, `round_obstacle` (its number, 0 along the edge),
+        `worked` ("first" or "last"), `width_m`, `from_edge_m` (of the centre), `radius_m`,
+        `length_m`, `beyond_edge_m` [m], and lines in the frame, edge on the right. [m]
+    """
+    rounds, operations = layout.rounds, layout.plan.operations
+    columns = {
+        "block": _block_names(layout, rounds.block),
+        "operation": _looked_up((rounds.operation,), lambda i: operations[i].name),
+        "machine": _looked_up((rounds.operation,), lambda i: operations[i].machine),
+        "round": rounds.number,
+        "piece": rounds.piece,
+        "closed": rounds.closed,
+        "round_obstacle": rounds.obstacle,
+        "worked": rounds.worked,
+        "width_m": np.round(rounds.width, LENGTH_DECIMALS),
+        "from_edge_m": np.round(rounds.t, LENGTH_DECIMALS),
+        "radius_m": np.round(rounds.radius, LENGTH_DECIMALS),
+        "length_m": np.round(rounds.lines.length, LENGTH_DECIMALS),
+        "beyond_edge_m": np.round(rounds.beyond_edge, LENGTH_DECIMALS),
+    }
+    return _table(layout, columns, rounds.lines.geometry)
+
+
 def guidance_table(layout: Layout, operation: int) -> gpd.GeoDataFrame:
     """
-    Return the lines of one operation for a terminal: two points each, A to B.
+    Return the lines of one operation for a terminal: passes from A to B, then headland rounds.
 
     Parameters
     ----------
@@ -192,8 +224,19 @@ def guidance_table(layout: Layout, operation: int) -> gpd.GeoDataFrame:
 
     Notes
     -----
-    A terminal drives straight from A to B, so no vertex is added between them.
+    A terminal drives straight from A to B, so no vertex is added between them. A round is of type
+    "round" where it is closed and "curve" where it is open, and has vertices along its arcs.
     """
+    straight, curved = _pass_guidance(layout, operation), _round_guidance(layout, operation)
+    columns = {name: np.concatenate([straight[0][name], curved[0][name]]) for name in straight[0]}
+    lines = np.concatenate([straight[1], curved[1]])
+    return _framed(columns, lines, CRS.from_epsg(4326))
+
+
+def _pass_guidance(
+    layout: Layout, operation: int
+) -> tuple[dict[str, NDArray[Any]], NDArray[np.object_]]:
+    """Return the columns and lines of an operation's passes. [degrees]"""
     passes = layout.passes
     mine = np.flatnonzero(passes.operation == operation)
     name = layout.plan.operations[operation].name
@@ -205,16 +248,42 @@ def guidance_table(layout: Layout, operation: int) -> gpd.GeoDataFrame:
         "SEQ": passes.number[mine],
         "BEYOND_M": np.round(passes.beyond_edge[mine], LENGTH_DECIMALS),
     }
-    lines = layout.field.frame.to_geographic(passes.lines.geometry[mine])
-    return _framed(columns, lines, CRS.from_epsg(4326))
+    return columns, np.asarray(layout.field.frame.to_geographic(passes.lines.geometry[mine]))
+
+
+def _round_guidance(
+    layout: Layout, operation: int
+) -> tuple[dict[str, NDArray[Any]], NDArray[np.object_]]:
+    """Return the columns and lines of an operation's rounds. [degrees]"""
+    rounds = layout.rounds
+    mine = np.flatnonzero(rounds.operation == operation)
+    name = layout.plan.operations[operation].name
+    columns: dict[str, NDArray[Any]] = {
+        "NAME": _words([_round_title(layout, name, int(i)) for i in mine]),
+        "TYPE": _words(["round" if closed else "curve" for closed in rounds.closed[mine].tolist()]),
+        "WIDTH_M": np.round(rounds.width[mine], LENGTH_DECIMALS),
+        "SEQ": rounds.number[mine],
+        "BEYOND_M": np.round(rounds.beyond_edge[mine], LENGTH_DECIMALS),
+    }
+    return columns, lonlat_lines(rounds.lines.geometry[mine], layout.field.frame)
+
+
+def _round_title(layout: Layout, operation: str, i: int) -> str:
+    """Return what the paper and the terminal both call a piece of a round."""
+    rounds = layout.rounds
+    block = layout.blocks[rounds.block[i]].name if rounds.block[i] >= 0 else ""
+    about = f" about obstacle {rounds.obstacle[i]}" if rounds.obstacle[i] else ""
+    piece = f".{rounds.piece[i]}" if rounds.piece[i] > 1 else ""
+    return f"{block + ' ' if block else ''}{operation} round {rounds.number[i]}{piece}{about}"
 
 
 def _pass_title(layout: Layout, operation: str, i: int) -> str:
     """Return what the paper and the terminal both call a piece of a pass."""
     passes = layout.passes
-    block = layout.blocks[int(passes.block[i])].name
+    block = layout.blocks[int(passes.block[i])]
     piece = f".{passes.piece[i]}" if passes.piece[i] > 1 else ""
-    return f"{block + ' ' if block else ''}{operation} {passes.number[i]}{piece}"
+    said = "" if block.crossed_by else operation  # the name of a second way has it already
+    return f"{' '.join(filter(None, [block.name, said]))} {passes.number[i]}{piece}"
 
 
 def on_wgs84(table: gpd.GeoDataFrame, frame: Frame) -> gpd.GeoDataFrame:

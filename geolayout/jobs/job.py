@@ -6,6 +6,7 @@ from pathlib import Path
 
 from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.cautions import cautions
+from geolayout.appraisal.direction.choose import settle_choices
 from geolayout.appraisal.quantities import Figures, figures
 from geolayout.errors import PlanError
 from geolayout.land.field import Field
@@ -102,7 +103,10 @@ def resolve(job: Job) -> Job:
 
 def _resolved(job: Job) -> Plan:
     """Return the plan of a job in figures."""
-    return job.resolved or resolve_guides(expand_trials(job.plan), job.land, job.drawn)
+    if job.resolved is not None:
+        return job.resolved
+    chosen = settle_choices(expand_trials(job.plan), job.land, job.drawn)
+    return resolve_guides(chosen, job.land, job.drawn)
 
 
 def lay(job: Job, season: int | None = None, *, accepted: Collection[str] = ()) -> Layout:
@@ -132,7 +136,7 @@ def lay(job: Job, season: int | None = None, *, accepted: Collection[str] = ()) 
     layout = lay_out(job.land, plan, plan.season(season), job.drawn)
     for block in layout.blocks:
         trial = job.plan.pattern(block.pattern.name).trial
-        if trial is not None:
+        if trial is not None and not block.crossed_by:
             check_whole(trial, block.section)
     return layout
 

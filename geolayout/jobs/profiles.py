@@ -68,7 +68,7 @@ def laid_profiles(plan: Plan, layout: Layout) -> list[NamedProfile]:
             _order(plan, block.pattern.name),
         )
         for block in layout.blocks
-        if block.section.cuts  # a headland may take all of a block
+        if block.section.cuts and not block.crossed_by  # a headland may take all of a block
     ]
 
 

@@ -12,6 +12,7 @@ from geolayout.handover.planfile import RESOLVED_FILE
 from geolayout.jobs.featureshapes import drawn_feature, feature_shapes
 from geolayout.jobs.guidelines import guide_lines
 from geolayout.jobs.job import Job
+from geolayout.jobs.splitlines import split_lines
 from geolayout.land.features import DrawnFeature, placed
 from geolayout.land.field import Field, make_field
 from geolayout.land.lonlat import check_region
@@ -19,7 +20,7 @@ from geolayout.land.readers import DrawnBoundary, read_boundary, read_shapes
 from geolayout.layout.drawn import Drawn
 from geolayout.plan.country import expected_box
 from geolayout.plan.features import FeatureSource
-from geolayout.plan.ground import FieldSource
+from geolayout.plan.ground import Block, FieldSource
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.plan import Plan
 
@@ -204,17 +205,24 @@ def _distance(shape: BaseGeometry, land: Field) -> float:
 def _drawn_for(plan: Plan, base: Path, land: Field) -> Drawn:
     """Return the lands and lines that a plan names by file, in the field's frame."""
     lands = {
-        block.name: _land_of(block.land, base, land)
+        block.name: _land_of(block, block.land, base, land)
         for block in plan.blocks
         if block.land is not None
     }
     lines, said = guide_lines(plan, base, land)
-    return Drawn(lands, lines, said)
+    return Drawn(lands, lines, said, split_lines(plan, base, land))
 
 
-def _land_of(name: str, base: Path, land: Field) -> BaseGeometry:
-    """Return the areas in a file as one, in the field's frame."""
-    shapes = [shape for _, shape in read_shapes(base / name) if "Polygon" in shape.geom_type]
+def _land_of(block: Block, name: str, base: Path, land: Field) -> BaseGeometry:
+    """Return the areas of a block's file as one, in the field's frame."""
+    chosen = read_shapes(
+        base / name,
+        layer=block.layer,
+        shape_id=block.id,
+        attribute=next(iter(block.attribute.items()), None),
+        crs=block.crs,
+    )
+    shapes = [shape for _, shape in chosen if "Polygon" in shape.geom_type]
     if not shapes:
         raise BoundaryError(
             f"{name} holds no area.",

@@ -94,6 +94,7 @@ _TABLE = (
     ),
     FeatureKind("boundary stone", occupies=True, protected=True, hazard=""),
     FeatureKind("grassed waterway", occupies=True, protected=False, hazard=""),
+    FeatureKind("filter strip", occupies=True, protected=False, hazard=""),
     FeatureKind("other", occupies=True, protected=False, hazard=""),
 )
 

@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from geolayout.layout.edge_widths import EdgeWidths, HeadlandShare
 from geolayout.layout.edges import EdgeRun
 from geolayout.layout.guides import Guides, Straight
 from geolayout.plan.guide import Guide
@@ -52,6 +53,14 @@ class Block:
         The resolved guide that its lines come from.
     part_of : str
         Name of the plan's block that it is, or is a part of; "" where the plan has none.
+    crossed_by : str
+        Operation that works ground of another block across here; such a block has no ground.
+    tier : int
+        Its number along the rows; 0 where its block has no tiers.
+    edges : EdgeWidths, optional
+        The edges that its headland was measured from, each with the width along it.
+    shares : tuple of HeadlandShare
+        Ground of its headland that grows something else than `headland_stand`.
     """
 
     name: str
@@ -68,6 +77,20 @@ class Block:
     headland_stand: str
     guide: Guide
     part_of: str
+    crossed_by: str = ""
+    tier: int = 0
+    edges: EdgeWidths | None = None
+    shares: tuple[HeadlandShare, ...] = ()
+
+    @property
+    def line_name(self) -> str:
+        """Name of what has its lines: its own, or that of the block it is a tier of."""
+        return self.part_of if self.tier else self.name
+
+    @property
+    def leads(self) -> bool:
+        """Whether it stands for its lines: no later tier, and no second way over another block."""
+        return self.tier <= 1 and not self.crossed_by
 
     @property
     def anchor(self) -> tuple[float, float]:

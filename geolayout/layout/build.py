@@ -1,7 +1,7 @@
 """Lay a resolved plan out on a field: ground, rows, trees and passes of one season."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,9 +10,13 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
+from geolayout.land.frame import Frame
 from geolayout.layout.along import Parted, Wedge, parts_of
 from geolayout.layout.block import Block
+from geolayout.layout.crossing import crossings_of
 from geolayout.layout.drawn import Drawn
+from geolayout.layout.edge_widths import check_edges, headland_wish
+from geolayout.layout.ends import ends_beside
 from geolayout.layout.fits import refuse_unfit
 from geolayout.layout.ground import (
     Ground,
@@ -24,10 +28,13 @@ from geolayout.layout.ground import (
     section_ground,
 )
 from geolayout.layout.guides import Guides
-from geolayout.layout.overlay import joined, without
+from geolayout.layout.headland_rounds import Rounds, headlands_of, lay_rounds
+from geolayout.layout.lines import whole_numbers
+from geolayout.layout.overlay import common, joined, without
 from geolayout.layout.passes import Passes, join_passes, lay_passes
-from geolayout.layout.resolve import crop_land_of
+from geolayout.layout.resolve import crop_land_of, measured_land
 from geolayout.layout.rows import Rows, join_rows, lay_rows
+from geolayout.layout.tiers import in_tiers
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.grows import season_shift, stand_on, stand_options
@@ -75,6 +82,8 @@ class Layout:
         Passes of every operation.
     gave_way : tuple of GaveWay
         What did not fit and was changed.
+    rounds : Rounds
+        Rounds on the headlands, of every operation that works what grows there.
     """
 
     field: Field
@@ -87,6 +96,7 @@ class Layout:
     trees: Trees
     passes: Passes
     gave_way: tuple[GaveWay, ...]
+    rounds: Rounds
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,27 +145,40 @@ def lay_out(
         _parted(plan, shape, field, (layers.drivable, land), season)
         for shape, land in zip(shapes, lands, strict=True)
     ]
-    blocks = [block for found, _ in parted for block in found]
+    tiered = [
+        in_tiers(plan, season, shape, found)
+        for shape, (found, _) in zip(shapes, parted, strict=True)
+    ]
+    blocks = [block for one in tiered for block in one.blocks]
     wedges = [wedge for _, land in parted for wedge in land.wedges]
     turned_on = [*(block.headland for block in blocks), *(wedge.ground for wedge in wedges)]
-    headland = joined(turned_on)
+    headland = joined([*turned_on, *(one.between for one in tiered)])
     around = (field, layers, headland)
-    laid = [_laid(plan, season, block, i, around) for i, block in enumerate(blocks)]
+    ways = [*blocks, *(way for block in blocks for way in crossings_of(plan, block))]
+    laid = [_laid(plan, season, block, i, around) for i, block in enumerate(ways)]
     if not any(part.ground.bands for part in laid):
-        _refuse(plan, blocks, layers)
+        _refuse(plan, blocks, layers, field.frame)
     loose = [*_loose_ground(plan, layers, blocks, lands), *map(_wedge_ground, wedges)]
     loose += [loose_ground(land.left, "left over", reason=UNCARRIED) for _, land in parted]
+    loose += [ground for one in tiered for ground in one.ground]
+    parts = [one.blocks for one in tiered]
+    headlands = headlands_of(plan, shapes, lands, parts, layers.drivable)
     return Layout(
         field,
         plan,
         season,
         layers,
-        tuple(blocks),
+        tuple(ways),
         join_ground([*loose, *(part.ground for part in laid)]),
         join_rows([part.rows for part in laid]),
         join_trees([part.trees for part in laid]),
         join_passes([part.passes for part in laid]),
-        (*map(_split_at, wedges), *(given for part in laid for given in part.gave_way)),
+        (
+            *map(_split_at, wedges),
+            *(given for one in tiered for given in one.gave_way),
+            *(given for part in laid for given in part.gave_way),
+        ),
+        lay_rounds(plan, headlands, layers.drivable),
     )
 
 
@@ -169,12 +192,13 @@ def _parted(
     """Return a block of the plan as one, or as its parts, and how its land was parted."""
     guide = plan.guide_of(shape)
     _check_resolved(guide)
+    check_edges(measured_land(shape, lands), headland_wish(plan, shape, field.frame))
     parted = parts_of(guide, field, lands[1], *_turning(plan, shape))
     parts = parted.parts
     name = shape.name if shape is not None else ""
     names = [f"{name} {part.name}".strip() for part in parts] if len(parts) > 1 else [name]
     blocks = [
-        _block(plan, shape, (lands[0], part.land), (own, part.guides), season)
+        _block(plan, shape, (lands[0], part.land), (own, part.guides), season, field.frame)
         for own, part in zip(names, parts, strict=True)
     ]
     return blocks, parted
@@ -210,33 +234,37 @@ def _block(
     lands: tuple[BaseGeometry, BaseGeometry],
     lines: tuple[str, Guides],
     season: Season | None,
+    frame: Frame,
 ) -> Block:
     """Return a block with its section, before its ground is cut."""
     guide = plan.guide_of(shape)
     name, guides = lines
-    headland, crop_land, ends = crop_land_of(plan, shape, lands, guides)
+    pared = crop_land_of(plan, shape, lands, guides, frame)
+    crop_land = pared.crop_land
     pattern = plan.pattern(shape.pattern if shape is not None else None)
-    own = (shape.headland if shape is not None else None) or plan.headland
+    wish = headland_wish(plan, shape, frame)
     if crop_land.is_empty and len(plan.blocks) < 2:
-        refuse_unfit(lands, own, plan.headland_width(own), guides, pattern)
+        refuse_unfit(lands, wish, guides, pattern)
     part_of = shape.name if shape is not None else ""
     section = _section(pattern, crop_land, guides, guide, season_shift(pattern, season))
     stands = tuple(stand_on(plan, season, part_of, pattern, cut) for cut in section.cuts)
     return Block(
         name,
         lands[1],
-        headland,
+        pared.headland,
         crop_land,
-        ends,
+        ends_beside(pared.found.ends, lands[1]) if plan.blocks else pared.found.ends,
         guides,
         pattern,
         section,
         stands,
         place_rows(section.cuts, stands),
         place_tree_rows(section.cuts, pattern),
-        own.stand or "",
+        wish.base_stand,
         guide,
         part_of,
+        edges=pared.found.edges,
+        shares=pared.found.shares,
     )
 
 
@@ -271,6 +299,8 @@ def _laid(
 ) -> _Laid:
     """Cut the ground of a block and put rows, trees and passes on it."""
     field, layers, headland = around
+    if block.crossed_by:
+        return _laid_across(plan, block, index, around)
     ground, necks = section_ground(block, index, lambda cut: _narrowest(plan, block, cut))
     shift = season_shift(block.pattern, season)
     places = place_passes(plan, block.pattern, block.section, block.stands, shift)
@@ -289,6 +319,23 @@ def _laid(
     )
 
 
+def _laid_across(
+    plan: Plan, block: Block, index: int, around: tuple[Field, Layers, BaseGeometry]
+) -> _Laid:
+    """Put rows and passes of one operation across ground that is counted elsewhere."""
+    field, layers, headland = around
+    every = place_passes(plan, block.pattern, block.section, block.stands, 0.0)
+    places = every.of(plan.operations.index(plan.operation(block.crossed_by)))
+    sown = sown_places(plan, block.stands, block.rows, places)
+    return _Laid(
+        loose_ground(Polygon(), "band"),
+        lay_rows(block, index, sown),
+        lay_trees(block, index, field, headland),
+        lay_passes(block, index, places, layers.drivable),
+        [],
+    )
+
+
 def _named(block: Block, given: GaveWay) -> GaveWay:
     """Return what gave way with the block's name before it, where it has one."""
     return GaveWay(f"{block.name}: {given.what}", given.amount) if block.name else given
@@ -301,7 +348,7 @@ def _narrowest(plan: Plan, block: Block, cut: int) -> float:
         return 0.0
     operations = {
         sowing.operation
-        for stand in stand_options(plan, block.part_of, block.pattern, piece)
+        for stand in stand_options(plan, block.part_of, block.pattern, piece, block.name)
         for sowing in stand.sowing
         if sowing.operation is not None
     }
@@ -339,18 +386,26 @@ def _loose_ground(
         loose_ground(layers.margin, "margin", stand=margin_stand),
         loose_ground(outside, "left over", reason="in no block"),
     ]
-    for i, block in enumerate(blocks):
-        stand = block.headland_stand
-        loose.append(loose_ground(block.headland, "headland", block=i, stand=stand))
-    return loose
+    return loose + [part for i, block in enumerate(blocks) for part in _headland_ground(block, i)]
 
 
-def _refuse(plan: Plan, blocks: Sequence[Block], layers: Layers) -> None:
+def _headland_ground(block: Block, index: int) -> list[Ground]:
+    """Return the ground of a block's headland, stand by stand, its pieces numbered through."""
+    there = [(share.stand, common(block.headland, share.ground)) for share in block.shares]
+    rest = without(block.headland, joined([ground for _, ground in there]))
+    found: list[Ground] = []
+    for stand, ground in [(block.headland_stand, rest), *there]:
+        pieces = loose_ground(ground, "headland", block=index, stand=stand)
+        before = sum(map(len, found))
+        found.append(replace(pieces, piece=whole_numbers(pieces.piece + before)))
+    return found
+
+
+def _refuse(plan: Plan, blocks: Sequence[Block], layers: Layers, frame: Frame) -> None:
     """Refuse a layout without a single band."""
     shapes = {one.name: one for one in plan.blocks}
     for block in blocks:
         shape = shapes.get(block.part_of)
-        own = (shape.headland if shape is not None else None) or plan.headland
         lands = (layers.drivable, block.land)
-        refuse_unfit(lands, own, plan.headland_width(own), block.guides, block.pattern)
+        refuse_unfit(lands, headland_wish(plan, shape, frame), block.guides, block.pattern)
     raise LayoutError("The plan has no block.", "Nothing can be laid out.", "Add one.")

@@ -97,13 +97,18 @@ def cut_straight(land: BaseGeometry, guides: Straight, edges: NDArray[np.float64
     low_t, low_s, high_t, high_s = shapely.bounds(turned) + np.array([-1.0, -1.0, 1.0, 1.0])
     limits = np.concatenate([[low_t], np.clip(edges, low_t, high_t), [high_t]]).tolist()
     boxes = [(a, low_s, b, high_s) for a, b in itertools.pairwise(limits)]
-    clipped = np.array([shapely.clip_by_rect(turned, *box) for box in boxes], dtype=object)
+    clipped = np.array([_clipped(turned, *box) for box in boxes], dtype=object)
     parts, label = _parts_of(clipped)
     keep = shapely.area(parts) > _crumb(land)
     back = shapely.orient_polygons(guides.turn_back(parts[keep]))
     if not (shapely.is_valid(clipped).all() and shapely.is_valid(back).all()):
         return cut_generic(land, guides, edges)  # rare: a hair folds over when it is turned
     return Pieces(np.asarray(back, dtype=object), label[keep])
+
+
+def _clipped(turned: BaseGeometry, t0: float, s0: float, t1: float, s1: float) -> BaseGeometry:
+    """Return the part of turned land in a box; none where the box lies beside all land."""
+    return shapely.clip_by_rect(turned, t0, s0, t1, s1) if t0 < t1 else shapely.Polygon()
 
 
 def _parts_of(

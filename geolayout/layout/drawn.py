@@ -1,4 +1,4 @@
-"""What was drawn beside the plan and read for it: the lands of blocks and the lines of guides."""
+"""What was drawn beside the plan and read for it: lands of blocks, lines of guides and cuts."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -54,11 +54,14 @@ class Drawn:
         Line of each guide that names a file, by the guide's `line_key`. [m]
     said : mapping of str to LineSays
         What was said beside each of these lines, by the same key.
+    cuts : mapping of str to geometry
+        Lines that part the field, by the `key` of the piece that names them. [m]
     """
 
     lands: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
     lines: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
     said: Mapping[str, LineSays] = field(default_factory=lambda: _NOTHING)
+    cuts: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
 
     def says(self, key: str) -> LineSays:
         """Return what was said beside a line; nothing, if nothing was."""

@@ -9,7 +9,7 @@ vertex farthest from that one.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import isfinite
+from math import isfinite, isnan, nan
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -22,15 +22,27 @@ from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.units import METRIC, Scale
 
 __all__ = [
+    "ANGLE_SLACK",
+    "SIDES",
+    "TOUCH",
+    "Coordinates",
+    "Direction",
     "EdgeRun",
     "Land",
+    "ThinnedRing",
+    "angles_with",
     "canonical_ring",
     "check_width",
     "describe_runs",
+    "edge_run",
     "end_runs",
+    "facing",
     "outer_parts",
+    "settled_ends",
     "side_runs",
+    "stretches",
     "thinned_corners",
+    "thinned_rings",
     "turns_at",
 ]
 
@@ -78,6 +90,9 @@ class EdgeRun:
     turns : tuple of float
         How far the boundary turns at the run's first and last corner, towards the land positive:
         convex corners above 0, reflex corners below. (0, 0) for a whole ring. [degrees]
+    width : float
+        Width of the headland along it, where edges have widths of their own; else not a number.
+        [m]
     """
 
     side: str
@@ -86,10 +101,11 @@ class EdgeRun:
     line: LineString
     thinned: LineString
     turns: tuple[float, float]
+    width: float = nan
 
 
 @dataclass(frozen=True, slots=True)
-class _Ring:
+class ThinnedRing:
     """
     An outer ring, land on its left, from its canonical start.
 
@@ -170,10 +186,10 @@ def end_runs(
     check_width(width)
     _check_steep(steep)
     runs: list[EdgeRun] = []
-    for ring in _rings(land):
-        angles = _angles(ring, direction)
-        ends = _settle(angles >= steep - ANGLE_SLACK, ring, width)
-        runs += [_edge_run(ring, first, last, angles) for first, last in _stretches(ends)]
+    for ring in thinned_rings(land):
+        angles = angles_with(ring, direction)
+        ends = settled_ends(angles >= steep - ANGLE_SLACK, ring, width)
+        runs += [edge_run(ring, first, last, angles) for first, last in stretches(ends)]
     return tuple(runs)
 
 
@@ -205,14 +221,14 @@ def side_runs(land: Land, sides: frozenset[str]) -> dict[str, tuple[EdgeRun, ...
     """
     _check_sides(sides)
     runs: dict[str, tuple[EdgeRun, ...]] = {}
-    rings = _rings(land)
-    facings = [_facing(ring.edges) for ring in rings]
+    rings = thinned_rings(land)
+    facings = [facing(ring.edges) for ring in rings]
     for number, side in enumerate(SIDES):
         if side in sides:
             runs[side] = tuple(
-                _edge_run(ring, first, last, np.full(len(facing), np.nan))
-                for ring, facing in zip(rings, facings, strict=True)
-                for first, last in _stretches(facing == number)
+                edge_run(ring, first, last, np.full(len(own), np.nan))
+                for ring, own in zip(rings, facings, strict=True)
+                for first, last in stretches(own == number)
             )
     return runs
 
@@ -232,13 +248,14 @@ def describe_runs(runs: Sequence[EdgeRun], unit: Scale = METRIC.length) -> list[
 
 def _describe(run: EdgeRun, unit: Scale) -> str:
     """Say one run in a line."""
-    kind = "side" if np.isnan(run.angle) else "end"
+    kind = "side" if isnan(run.angle) else "end" if isnan(run.width) else "edge"
     where = run.side if run.side == ALL_ROUND else f"{run.side} {kind}"
-    meets = "" if np.isnan(run.angle) else f", meets the rows at {run.angle:.0f} degrees"
-    return f"{where}, {unit.said(run.length)}{meets}"
+    wide = "" if isnan(run.width) else f", {unit.said(run.width)} wide"
+    meets = "" if isnan(run.angle) else f", meets the rows at {run.angle:.0f} degrees"
+    return f"{where}, {unit.said(run.length)}{wide}{meets}"
 
 
-def _edge_run(ring: _Ring, first: int, last: int, angles: NDArray[np.float64]) -> EdgeRun:
+def edge_run(ring: ThinnedRing, first: int, last: int, angles: NDArray[np.float64]) -> EdgeRun:
     """Measure the run of thinned edges from ``first`` up to ``last``, cyclic."""
     members = _members(first, last, len(angles))
     edges = ring.edges[members]
@@ -265,7 +282,7 @@ def _side(edges: Coordinates) -> str:
     return COMPASS[round(bearing / 45.0) % len(COMPASS)]
 
 
-def _facing(edges: Coordinates) -> NDArray[np.intp]:
+def facing(edges: Coordinates) -> NDArray[np.intp]:
     """Return the place in ``SIDES`` of the side that each edge is on, shape (n,)."""
     east, north = edges.T
     bearing = np.degrees(np.arctan2(north, -east))
@@ -273,7 +290,7 @@ def _facing(edges: Coordinates) -> NDArray[np.intp]:
     return quarters % len(SIDES)
 
 
-def _angles(ring: _Ring, direction: Direction) -> NDArray[np.float64]:
+def angles_with(ring: ThinnedRing, direction: Direction) -> NDArray[np.float64]:
     """Return the angle between each thinned edge and the guide at its middle, 0 to 90."""
     east, north = ring.edges.T
     apart = np.degrees(np.arctan2(east, north)) - direction(ring.middles)
@@ -281,7 +298,7 @@ def _angles(ring: _Ring, direction: Direction) -> NDArray[np.float64]:
     return angles
 
 
-def _settle(ends: NDArray[np.bool_], ring: _Ring, width: float) -> NDArray[np.bool_]:
+def settled_ends(ends: NDArray[np.bool_], ring: ThinnedRing, width: float) -> NDArray[np.bool_]:
     """
     Let runs shorter than the width join their neighbours, the shortest first.
 
@@ -304,7 +321,7 @@ def _settle(ends: NDArray[np.bool_], ring: _Ring, width: float) -> NDArray[np.bo
 
 
 def _over_runs(
-    ring: _Ring, firsts: NDArray[np.intp], nexts: NDArray[np.intp]
+    ring: ThinnedRing, firsts: NDArray[np.intp], nexts: NDArray[np.intp]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return the length of each run, and how far the boundary turns over it, both corners in."""
     length = np.concatenate([[0.0], np.cumsum(np.hypot(*ring.edges.T))])
@@ -314,7 +331,7 @@ def _over_runs(
     return lengths, turn[nexts + 1] - turn[firsts] + wraps * turn[-1]
 
 
-def _stretches(chosen: NDArray[np.bool_]) -> list[tuple[int, int]]:
+def stretches(chosen: NDArray[np.bool_]) -> list[tuple[int, int]]:
     """
     Return the cyclic runs of chosen edges, each from its first edge up to the next unchosen one.
 
@@ -334,11 +351,11 @@ def _members(first: int, last: int, count: int) -> NDArray[np.intp]:
     return np.arange(first, last if last > first else last + count) % count
 
 
-def _rings(land: Land) -> list[_Ring]:
+def thinned_rings(land: Land) -> list[ThinnedRing]:
     """Return the outer rings of land, thinned, in an order of their own."""
     rings = [canonical_ring(ring) for ring in shapely.get_exterior_ring(outer_parts(land))]
     rings.sort(key=lambda xy: (xy[0, 0], xy[0, 1]))
-    return [_Ring(xy, thinned_corners(xy)) for xy in rings]
+    return [ThinnedRing(xy, thinned_corners(xy)) for xy in rings]
 
 
 def outer_parts(land: Land) -> NDArray[np.object_]:

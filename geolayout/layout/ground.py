@@ -18,19 +18,32 @@ from geolayout.land.field import Field
 from geolayout.layout.block import Block
 from geolayout.layout.cut import cut_land, polygon_parts
 from geolayout.layout.drawn import Drawn
-from geolayout.layout.edges import EdgeRun, end_runs, side_runs
+from geolayout.layout.edge_widths import (
+    EdgeWidths,
+    HeadlandShare,
+    HeadlandWish,
+    RingWidths,
+    edge_widths,
+    land_by_width,
+    shares_of,
+    told_runs,
+    widths_of_rings,
+)
+from geolayout.layout.edges import EdgeRun, side_runs
 from geolayout.layout.guides import Guides
 from geolayout.layout.headland import land_along, round_headland
 from geolayout.layout.lines import frozen, joined_columns, whole_numbers
 from geolayout.layout.necks import cut_at_necks
 from geolayout.layout.overlay import common, joined, on_grid, without
+from geolayout.layout.splitting import piece_of
 from geolayout.plan.ground import Block as BlockPlan
-from geolayout.plan.ground import Headland, Margin
+from geolayout.plan.ground import Margin
 from geolayout.plan.plan import Plan
 from geolayout.plan.section import CutKind
 
 __all__ = [
     "Ground",
+    "HeadlandFound",
     "Layers",
     "block_lands",
     "headland_within",
@@ -177,11 +190,13 @@ def _given_land(
         return None
     if block.part is not None:
         shape = _part_of(field.land, block.part.side, block.part.width)
+    elif block.piece is not None and block.piece.key in drawn.cuts:
+        shape = piece_of(block.piece, block.name, field, drawn.cuts[block.piece.key])
     elif block.name in drawn.lands:
         shape = drawn.lands[block.name]
     else:
         raise LayoutError(
-            f"Block {block.name} has land in {block.land!r}.",
+            f"Block {block.name} has land in {block.piece.line if block.piece else block.land!r}.",
             "That file was not read.",
             "Lay the plan out from its file.",
         )
@@ -221,42 +236,69 @@ def _check_apart(plan: Plan, lands: Sequence[BaseGeometry], area: float) -> None
                 )
 
 
-def headland_within(
-    land: BaseGeometry, headland: Headland, width: float, guides: Guides
-) -> tuple[BaseGeometry, tuple[EdgeRun, ...]]:
+@dataclass(frozen=True, slots=True, eq=False)
+class HeadlandFound:
     """
-    Return the headland of land, and the edges taken where it lies at the ends.
+    The headland of some land.
+
+    Attributes
+    ----------
+    ground : Polygon or MultiPolygon
+        All of it. [m]
+    ends : tuple of EdgeRun
+        The edges taken, as they are told.
+    edges : EdgeWidths
+        Every edge, with the width along it.
+    shares : tuple of HeadlandShare
+        Ground of it that grows something else than the rest.
+    """
+
+    ground: BaseGeometry
+    ends: tuple[EdgeRun, ...]
+    edges: EdgeWidths
+    shares: tuple[HeadlandShare, ...]
+
+
+def headland_within(land: BaseGeometry, wish: HeadlandWish, guides: Guides) -> HeadlandFound:
+    """
+    Return the headland of land.
 
     Parameters
     ----------
     land : Polygon or MultiPolygon
         Drivable land. [m]
-    headland : Headland
-        Where it lies and how it goes round corners.
-    width : float
-        Its width. [m]
+    wish : HeadlandWish
+        Where it lies, how wide, and how it goes round corners.
     guides : Guides
         What the rows follow.
 
     Returns
     -------
-    headland : Polygon or MultiPolygon
-    ends : tuple of EdgeRun
+    found : HeadlandFound
     """
-    if headland.where == "none" or land.is_empty:
-        return shapely.Polygon(), ()
-    ends: tuple[EdgeRun, ...] = ()
-    if headland.where == "ends":
-        ends = end_runs(land, guides.direction, width=width, steep=headland.steep)
-        found = land_along(land, ends, width, corners=headland.corners)
-    else:
-        found = round_headland(land, width, corners=headland.corners)
-    if headland.round_obstacles:
-        holes = _holes(land)
-        join = "mitre" if headland.corners == "mitred" else "round"
-        near = shapely.buffer(holes, width, join_style=join, mitre_limit=5.0)
+    rings = widths_of_rings(land, wish, guides.direction)
+    edges = edge_widths(land, rings, wish, guides.direction)
+    ends = told_runs(rings, wish)
+    found = _along_edges(land, rings, ends, wish)
+    if wish.headland.round_obstacles and wish.width > 0.0:
+        join = "mitre" if wish.headland.corners == "mitred" else "round"
+        near = shapely.buffer(_holes(land), wish.width, join_style=join, mitre_limit=5.0)
         found = joined([found, common(land, near)])
-    return found, ends
+    return HeadlandFound(found, ends, edges, shares_of(land, rings, wish, found))
+
+
+def _along_edges(
+    land: BaseGeometry, rings: Sequence[RingWidths], ends: Sequence[EdgeRun], wish: HeadlandWish
+) -> BaseGeometry:
+    """Return the headland along the outer edges of land."""
+    corners = wish.headland.corners
+    if wish.is_none or land.is_empty:
+        return shapely.Polygon()
+    if wish.headland.edges:
+        return land_by_width(land, rings, corners)
+    if wish.headland.where == "ends":
+        return land_along(land, ends, wish.width, corners=corners)
+    return round_headland(land, wish.width, corners=corners)
 
 
 def _holes(land: BaseGeometry) -> BaseGeometry:

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from geolayout.land.field import Field
 from geolayout.layout.along import guides_of
 from geolayout.layout.guides import Guides, Straight
+from geolayout.plan.ground import Block
 from geolayout.plan.guide import Baseline, Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.slack import EDGE_SLACK
@@ -48,7 +50,31 @@ def lines_moved(plan: Plan, earlier: Plan, field: Field) -> tuple[str, ...]:
             sentence = _said(guides_of(guide, field), guides_of(former, field), field)
         if sentence:
             said.append(f"{name}: {sentence}" if name else sentence)
-    return tuple(said)
+    return (*said, *_tiers_moved(plan, earlier, field))
+
+
+def _tiers_moved(plan: Plan, earlier: Plan, field: Field) -> list[str]:
+    """Say which blocks have their tiers elsewhere along the rows than before."""
+    former = {one.name: one for one in earlier.blocks if one.tiers is not None and one.guide}
+    said = []
+    for block in plan.blocks:
+        before = former.get(block.name)
+        if block.tiers is None or block.guide is None or before is None:
+            continue
+        now, then = (_tier_ends(one, field) for one in (block, before))
+        if len(now) != len(then):
+            said.append(f"{block.name}: There are {len(now)} tiers, and were {len(then)}.")
+        elif (off := float(np.hypot(*(now - then).T).max(initial=0.0))) > EDGE_SLACK:
+            said.append(f"{block.name}: The tiers move by up to {off:.2f} m along the rows.")
+    return said
+
+
+def _tier_ends(block: Block, field: Field) -> NDArray[np.float64]:
+    """Return where on its line t = 0 each tier of a block begins, shape (n, 2). [m]"""
+    places = block.tiers.places if block.tiers is not None else ()
+    s = np.array([start for start, _ in places])
+    ts = np.stack([np.zeros(len(s)), s], axis=1)
+    return guides_of(block.guide, field).from_turned(ts) if block.guide is not None else ts
 
 
 def keep_guides(plan: Plan, earlier: Plan) -> Plan:
@@ -69,7 +95,18 @@ def keep_guides(plan: Plan, earlier: Plan) -> Plan:
         block.model_copy(update={"guide": before.get(block.name, block.guide)})
         for block in plan.blocks
     )
-    return plan.model_copy(update={"blocks": blocks})
+    return plan.model_copy(update={"blocks": tuple(_with_tiers(one, earlier) for one in blocks)})
+
+
+def _with_tiers(block: Block, earlier: Plan) -> Block:
+    """Return a block with the places of its tiers of before, where the same tiers are wanted."""
+    former = next((one.tiers for one in earlier.blocks if one.name == block.name), None)
+    if block.tiers is None or former is None or block.tiers.places:
+        return block
+    wanted = former.model_copy(update={"places": (), "stand": block.tiers.stand})
+    same = wanted == block.tiers
+    kept = block.tiers.model_copy(update={"places": former.places}) if same else block.tiers
+    return block.model_copy(update={"tiers": kept})
 
 
 def _guides(plan: Plan) -> Iterator[tuple[str, Guide]]:

@@ -15,18 +15,20 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import Field
+from geolayout.land.frame import Frame
 from geolayout.layout.along import guides_of
 from geolayout.layout.contour import contour_baselines
 from geolayout.layout.cut import polygon_parts
 from geolayout.layout.drawn import Drawn
-from geolayout.layout.edges import EdgeRun
+from geolayout.layout.edge_widths import check_edges, headland_wish
 from geolayout.layout.fits import refuse_unfit
-from geolayout.layout.ground import block_lands, headland_within, layers_of
+from geolayout.layout.ground import HeadlandFound, block_lands, headland_within, layers_of
 from geolayout.layout.guides import Guides, Straight
 from geolayout.layout.hairs import without_hairs
 from geolayout.layout.norths import origin_of, true_bearing
 from geolayout.layout.overlay import common, joined, without
 from geolayout.layout.sides import FACING_REACH, edge_line, no_edge, side_of
+from geolayout.layout.tiers import measured_tiers
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
@@ -34,7 +36,7 @@ from geolayout.plan.section import cut_section
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.value import COMPASS_DEGREES
 
-__all__ = ["crop_land_of", "resolve_guides"]
+__all__ = ["ParedLand", "crop_land_of", "measured_land", "resolve_guides"]
 
 THINNING = 0.5
 """Corners that move the edge by less are no corners of its direction. [m]"""
@@ -92,22 +94,81 @@ def resolve_guides(plan: Plan, field: Field, drawn: Drawn) -> Plan:
         guide = _settled(plan, None, field, drawn, (layers.drivable, lands[0]))
         return plan.model_copy(update={"guide": guide})
     blocks = tuple(
-        block.model_copy(
-            update={"guide": _settled(plan, block, field, drawn, (layers.drivable, land))}
-        )
+        _settled_block(plan, block, field, drawn, (layers.drivable, land))
         for block, land in zip(plan.blocks, lands, strict=True)
     )
     return plan.model_copy(update={"blocks": blocks})
 
 
-def crop_land_of(
-    plan: Plan, block: BlockPlan | None, lands: tuple[BaseGeometry, BaseGeometry], guides: Guides
-) -> tuple[BaseGeometry, BaseGeometry, tuple[EdgeRun, ...]]:
+def _settled_block(
+    plan: Plan,
+    block: BlockPlan,
+    field: Field,
+    drawn: Drawn,
+    lands: tuple[BaseGeometry, BaseGeometry],
+) -> BlockPlan:
+    """Return a block with its guide resolved, and its tiers measured along the rows."""
+    guide = _settled(plan, block, field, drawn, lands)
+    settled = block.model_copy(update={"guide": guide})
+    if block.tiers is None:
+        return settled
+    if guide.kind not in ("straight", "along"):
+        raise PlanError(
+            f'Block {block.name} has tiers and a guide of kind = "{guide.kind}".',
+            "Tiers lie one behind the other along lines that have a beginning.",
+            'Take tiers away, or use kind = "straight" or "along".',
+        )
+    lines = guides_of(guide, field)
+    crop_land = crop_land_of(plan, block, lands, lines, field.frame).crop_land
+    return settled.model_copy(update={"tiers": measured_tiers(block, lines, crop_land)})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ParedLand:
     """
-    Part a block's land into headland and crop land.
+    A block's land without its headland.
+
+    Attributes
+    ----------
+    headland, crop_land : Polygon or MultiPolygon
+        Together they are the block's land. [m]
+    found : HeadlandFound
+        The headland before it was cut to the block: edges, and ground of other stands.
+    """
+
+    headland: BaseGeometry
+    crop_land: BaseGeometry
+    found: HeadlandFound
+
+
+def measured_land(
+    block: BlockPlan | None, lands: tuple[BaseGeometry, BaseGeometry]
+) -> BaseGeometry:
+    """
+    Return the land whose edges a block's headland is measured from.
 
     The plan's headland is measured from the outer edges of all drivable land, so that no turning
     strip lies between two blocks; a block's own is measured from the block's edges.
+
+    Parameters
+    ----------
+    block : plan.ground.Block or None
+        The block, None where the field is one.
+    lands : tuple of geometry
+        All drivable land, and the block's part of it. [m]
+    """
+    return lands[1] if block is not None and block.headland is not None else lands[0]
+
+
+def crop_land_of(
+    plan: Plan,
+    block: BlockPlan | None,
+    lands: tuple[BaseGeometry, BaseGeometry],
+    guides: Guides,
+    frame: Frame,
+) -> ParedLand:
+    """
+    Part a block's land into headland and crop land.
 
     Parameters
     ----------
@@ -119,23 +180,21 @@ def crop_land_of(
         All drivable land, and the block's part of it. [m]
     guides : Guides
         The block's guides.
+    frame : Frame
+        The field's frame.
 
     Returns
     -------
-    headland, crop_land : Polygon or MultiPolygon
-    ends : tuple of EdgeRun
+    pared : ParedLand
     """
-    drivable, land = lands
-    own = block.headland if block is not None else None
-    headland = own or plan.headland
-    measured = land if own is not None else drivable
-    found, ends = headland_within(measured, headland, plan.headland_width(headland), guides)
-    inside = common(land, found)
-    left = without_hairs(polygon_parts(without(land, inside)))
+    wish = headland_wish(plan, block, frame)
+    found = headland_within(measured_land(block, lands), wish, guides)
+    inside = common(lands[1], found.ground)
+    left = without_hairs(polygon_parts(without(lands[1], inside)))
     thin = 2 * shapely.area(left) < THINNEST * shapely.length(left)
     if thin.any():
         inside = joined([inside, *left[thin]])
-    return inside, joined(left[~thin].tolist()), ends
+    return ParedLand(inside, joined(left[~thin].tolist()), found)
 
 
 def _settled(
@@ -148,6 +207,7 @@ def _settled(
     """Return one guide resolved."""
     guide = plan.guide_of(block)
     _check_computed(guide)
+    check_edges(measured_land(block, lands), headland_wish(plan, block, field.frame))
     if guide.resolved:
         return guide
     guide = _with_said(guide, drawn)
@@ -157,13 +217,12 @@ def _settled(
         return _settled_along(plan, block, guide, (field, drawn), lands)
     wish = _wish(guide, field, drawn, lands[1])
     guides = Straight(*(wish.point or (0.0, 0.0)), wish.bearing, wish.side)
-    _, crop_land, _ = crop_land_of(plan, block, lands, guides)
+    crop_land = crop_land_of(plan, block, lands, guides, field.frame).crop_land
     pattern = plan.pattern(block.pattern if block is not None else None)
     if crop_land.is_empty and len(plan.blocks) > 1 and not lands[1].is_empty:
         crop_land = lands[1]  # other blocks may fit; the lines of this one are settled all the same
     if crop_land.is_empty:
-        headland = (block.headland if block is not None else None) or plan.headland
-        refuse_unfit(lands, headland, plan.headland_width(headland), guides, pattern)
+        refuse_unfit(lands, headland_wish(plan, block, field.frame), guides, pattern)
     anchored = _anchored(guide, wish, field, crop_land)
     origin = origin_of(guide, drawn.says(guide.line_key))
     if origin is not None:
@@ -233,7 +292,7 @@ def _settled_along(
         "number_at_anchor": guide.number_at_anchor or 1,
     }
     lines = guides_of(Guide.model_validate(given), field)
-    _, crop_land, _ = crop_land_of(plan, block, lands, lines)
+    crop_land = crop_land_of(plan, block, lands, lines, field.frame).crop_land
     crop_land = lands[1] if crop_land.is_empty else crop_land
     pattern = plan.pattern(block.pattern if block is not None else None)
     if guide.near_edge is not None:  # bands begin where land does, and no edge lies on its line
@@ -275,12 +334,12 @@ def _with_said(guide: Guide, drawn: Drawn) -> Guide:
 
 
 def _check_computed(guide: Guide) -> None:
-    """Refuse what this version parses and does not yet lay out."""
+    """Refuse what is settled before any line is laid."""
     if guide.choose == "fewest hours":
         raise PlanError(
             'The guide has choose = "fewest hours".',
-            "This version reads it and cannot lay it out yet.",
-            'Use a bearing or choose = "longest edge", kind = "along" or kind = "contour".',
+            "Hours hang on machines, and geometry alone cannot choose by them.",
+            "Settle it first: geolayout lay does, and so does geolayout.jobs.resolve.",
         )
 
 

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from geolayout.errors import PlanError
 from geolayout.plan.country import check_country
 from geolayout.plan.guide import Guide
+from geolayout.plan.parts import Piece, Tiers
 from geolayout.plan.turns import TurnWay
 from geolayout.plan.value import Count, Distance, Length, LonLat, Name, Value
 
@@ -252,31 +253,66 @@ class Block(Value):
         Name of its pattern.
     land : str, optional
         File with its outline.
+    layer, id, attribute, crs : optional
+        Layer of that file, which of its areas, and its coordinate system, as for a feature.
     part : Part, optional
         A strip along one side of the field.
+    piece : Piece, optional
+        A piece of the field between drawn lines.
     rest : bool
         Whether it is the land that other blocks leave.
     guide : Guide, optional
         Its own guide instead of the plan's.
     headland : Headland, optional
         Its own headland, measured from its own edges.
+    tiers : Tiers, optional
+        Parts of it, one behind the other along the rows.
     """
 
     name: Name
     pattern: Name
     land: Name | None = None
+    layer: Name | None = None
+    id: Name | int | None = None
+    attribute: dict[str, str | int | float] = Field(default_factory=dict)
+    crs: Name | None = None
     part: Part | None = None
+    piece: Piece | None = None
     rest: Annotated[bool, Field(strict=True)] = False
     guide: Guide | None = None
     headland: Headland | None = None
+    tiers: Tiers | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        ways = [self.land is not None, self.part is not None, self.rest]
+        ways = [self.land is not None, self.part is not None, self.piece is not None, self.rest]
         if sum(ways) != 1:
             raise PlanError(
                 f"Block {self.name} says {sum(ways)} times which land it is.",
                 "A block is one piece of land.",
-                "Give one of land, part or rest = true.",
+                "Give one of land, part, piece or rest = true.",
             )
+        _check_choice(self)
         return self
+
+    @property
+    def names(self) -> list[str]:
+        """What a season can call it or a tier of it; how many fit, the field shows."""
+        return [self.name, *(self.tiers.names(self.name) if self.tiers is not None else ())]
+
+
+def _check_choice(block: Block) -> None:
+    """What chooses within a file stands beside a file, and one column chooses."""
+    chosen = [key for key in ("layer", "id", "attribute", "crs") if key in block.model_fields_set]
+    if block.land is None and chosen:
+        raise PlanError(
+            f"Block {block.name} has {' and '.join(chosen)} and no land.",
+            "They choose within the file of its land.",
+            "Name the file as land, or take them away.",
+        )
+    if len(block.attribute) > 1:
+        raise PlanError(
+            f"The land of block {block.name} is chosen by {len(block.attribute)} columns.",
+            "One column chooses the areas of a block.",
+            'Keep one, such as attribute = { part = "north" }.',
+        )

@@ -9,7 +9,7 @@ __all__ = ["season_shift", "stand_on", "stand_options"]
 
 
 def stand_on(
-    plan: Plan, season: Season | None, block: str, pattern: Pattern, cut: Cut
+    plan: Plan, season: Season | None, block: str, pattern: Pattern, cut: Cut, tier: str = ""
 ) -> Stand | None:
     """
     Return the stand that grows on a cut in a season; None where it is bare.
@@ -26,19 +26,23 @@ def stand_on(
         The pattern that was cut.
     cut : Cut
         A cut of its section.
+    tier : str
+        Name of the tier of the block, "" where it has none.
     """
     if not cut.grows:
         return None
     grows = season.grows if season is not None else {}
     own = pattern.rest if cut.index == REST else pattern.bands[cut.index].stand
-    name = grows.get(f"{block}/{cut.band}", grows.get(cut.band, own))
-    return plan.stand(name)
+    keys = (f"{tier}/{cut.band}", f"{block}/{cut.band}", cut.band)
+    return plan.stand(next((grows[key] for key in keys if key in grows), own))
 
 
-def stand_options(plan: Plan, block: str, pattern: Pattern, cut: Cut) -> list[Stand]:
+def stand_options(
+    plan: Plan, block: str, pattern: Pattern, cut: Cut, tier: str = ""
+) -> list[Stand]:
     """Return every stand that some season grows on a cut, its own included."""
     seasons = (None, *plan.seasons)
-    stands = [stand_on(plan, season, block, pattern, cut) for season in seasons]
+    stands = [stand_on(plan, season, block, pattern, cut, tier) for season in seasons]
     return list({stand.name: stand for stand in stands if stand is not None}.values())
 
 

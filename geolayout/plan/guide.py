@@ -6,6 +6,7 @@ from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
 from geolayout.plan.value import Compass, Distance, LonLat, Name, Value
+from geolayout.plan.weigh import Weigh
 
 __all__ = ["Baseline", "Guide", "Origin"]
 
@@ -34,6 +35,8 @@ class Origin(Value):
         What the line's coordinates are fixed to now.
     moved : float, optional
         How far the line was carried from the frame of its file. [m]
+    choose : {"fewest hours"}, optional
+        What was chosen by.
     """
 
     north: North = "true"
@@ -44,6 +47,7 @@ class Origin(Value):
     frame: Name | None = None
     epoch: Annotated[float, Field(strict=True, ge=1980, le=2200)] | None = None
     moved: Distance | None = None
+    choose: Literal["fewest hours"] | None = None
 
 
 class Baseline(Value):
@@ -94,6 +98,10 @@ class Guide(Value):
         Whether a line in another frame is carried over to that of the correction service.
     choose : {"longest edge", "fewest hours"}, optional
         What is best, resolved into a bearing.
+    weigh : Weigh, optional
+        What else counts beside hours.
+    wind_from : float, optional
+        Where the wind comes from that rows are told against. [degrees]
     from_ : str, optional
         Side that bands are counted from (`from` in the file).
     start : float
@@ -123,6 +131,8 @@ class Guide(Value):
     smooth: Annotated[float, Field(strict=True, gt=0, le=100)] = 0.5
     move_line: Annotated[bool, Field(strict=True)] = False
     choose: Literal["longest edge", "fewest hours"] | None = None
+    weigh: Weigh | None = None
+    wind_from: Annotated[float, Field(strict=True, ge=0, lt=360)] | None = None
     from_: Compass | None = Field(default=None, alias="from")
     start: Annotated[float, Field(strict=True, ge=-100_000, le=100_000)] = 0.0
     anchor: LonLat | None = None

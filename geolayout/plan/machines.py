@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from geolayout.errors import PlanError
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
-__all__ = ["Header", "Machine", "Operation"]
+__all__ = ["Header", "Machine", "Operation", "no_crossing"]
 
 
 class Header(Value):
@@ -110,6 +110,9 @@ class Operation(Value):
     stands : tuple of str
         The stands it works. If none is said: those with a sowing that names it, else every
         stand of a band without trees.
+    crossed : float, optional
+        Angle from the rows at which it works its ground a second time, half the seed each way.
+        [degrees]
     """
 
     name: Name
@@ -117,6 +120,7 @@ class Operation(Value):
     over: Literal["band", "pattern", "block"] = "band"
     offset: Annotated[float, Field(strict=True, ge=-10_000, le=10_000)] = 0.0
     stands: tuple[Name, ...] = ()
+    crossed: Annotated[float, Field(strict=True, ge=20, le=90)] | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
@@ -126,4 +130,20 @@ class Operation(Value):
                 "Passes within a band start at the band's edge.",
                 'Take the offset away, or use over = "pattern" or "block".',
             )
+        if self.crossed is not None and self.over != "block":
+            raise PlanError(
+                f"Operation {self.name} is crossed at {self.crossed:g} degrees and over = "
+                f'"{self.over}".',
+                "Across the rows it drives from band to band, and not within one.",
+                'Write over = "block", or take crossed away.',
+            )
         return self
+
+
+def no_crossing(what: str, key: str, operation: str) -> PlanError:
+    """Say that rows with places of their own, by a key of their sowing, have none across."""
+    return PlanError(
+        f"{what} is placed by {key}, and operation {operation} is crossed.",
+        "Across the rows there are no such places.",
+        "Give its spacing instead, or take crossed away.",
+    )

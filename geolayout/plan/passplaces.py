@@ -9,7 +9,7 @@ second time is no ground of that pass.
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,6 +67,11 @@ class PassPlaces:
     t1: NDArray[np.float64]
     reach0: NDArray[np.float64]
     reach1: NDArray[np.float64]
+
+    def of(self, operation: int) -> "PassPlaces":
+        """Return the passes of one operation."""
+        mine = self.operation == operation
+        return PassPlaces(*(getattr(self, column.name)[mine] for column in fields(self)))
 
 
 def strips_across(near: float, far: float, width: float) -> list[Strip]:

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
+from geolayout.plan.growth import Growth
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
@@ -54,6 +55,8 @@ class BandTrees(Value):
         Height when grown. [m]
     guard_radius : float, optional
         Radius of the guard round a young tree. [m]
+    growth : Growth
+        How they grow, for the light between them.
     """
 
     in_row_spacing: Length
@@ -67,6 +70,7 @@ class BandTrees(Value):
     species: Name | tuple[Name, ...] = "tree"
     mature_height: Length | None = None
     guard_radius: Distance | None = None
+    growth: Growth = Growth()
 
     @model_validator(mode="after")
     def _sound(self) -> Self:

@@ -10,11 +10,12 @@ from geolayout.plan.country import default_for
 from geolayout.plan.farm import Farm
 from geolayout.plan.features import Acknowledged, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin
+from geolayout.plan.growth import Light
 from geolayout.plan.guide import Guide
-from geolayout.plan.machines import Machine, Operation
+from geolayout.plan.machines import Machine, Operation, no_crossing
 from geolayout.plan.near import near_names
 from geolayout.plan.pattern import Pattern
-from geolayout.plan.stand import Stand
+from geolayout.plan.stand import Sowing, Stand
 from geolayout.plan.turns import headland_for_turn
 from geolayout.plan.units import METRIC, UNITS, Units
 from geolayout.plan.value import Name, Value
@@ -32,7 +33,7 @@ class Season(Value):
         The harvest year.
     name : str, optional
         What people call the season.
-    grows : mapping of band, or "block/band", to stand
+    grows : mapping of band, "block/band" or "block tier 2/band" to stand
         Bands that grow another stand than their own.
     shift : float, optional
         How far all bands move away from `from`. [m]
@@ -82,6 +83,7 @@ class Plan(Value):
     operations: tuple[Operation, ...] = Field(default=(), alias="operation")
     blocks: tuple[Block, ...] = Field(default=(), alias="block")
     seasons: tuple[Season, ...] = Field(default=(), alias="season")
+    light: Light = Light()
     consents: tuple[Consent, ...] = Field(default=(), alias="consent")
     acknowledged: tuple[Acknowledged, ...] = ()
 
@@ -125,6 +127,11 @@ class Plan(Value):
     def operation(self, name: str) -> Operation:
         """Return the operation of this name."""
         return next(operation for operation in self.operations if operation.name == name)
+
+    def ways_of(self, sowing: Sowing) -> int:
+        """Return how often a sowing is sown, half the seed each time: 2 where it is crossed."""
+        name = sowing.operation
+        return 2 if name is not None and self.operation(name).crossed is not None else 1
 
     def season(self, year: int | None = None) -> Season | None:
         """
@@ -268,7 +275,8 @@ def _check_stands(plan: Plan) -> None:
 
 def _check_headland_machine(plan: Plan, headland: Headland) -> None:
     """A headland's passes are of a machine the plan has, and agree with its width."""
-    for name in (headland.machine, headland.turn and headland.turn.machine):
+    turning = headland.turn.machine if headland.turn is not None else None
+    for name in (headland.machine, turning):
         _must_be(name, [machine.name for machine in plan.machines], "The headland")
     if headland.turn is not None and plan.machine(headland.turn.machine).turning_radius is None:
         raise PlanError(
@@ -303,6 +311,8 @@ def _check_operations(plan: Plan) -> None:
             for skipped in sowing.skip:
                 _must_be(skipped, operations, f"skip of {what}")
                 _check_tracks(plan, skipped, what)
+            if plan.ways_of(sowing) > 1 and (sowing.at or sowing.between is not None):
+                raise no_crossing(what, "at" if sowing.at else "between", sowing.operation or "")
 
 
 def _check_tracks(plan: Plan, operation: str, what: str) -> None:
@@ -320,8 +330,12 @@ def _check_tracks(plan: Plan, operation: str, what: str) -> None:
 def _check_blocks(plan: Plan) -> None:
     """Blocks name patterns; without blocks there is exactly one pattern."""
     patterns = [pattern.name for pattern in plan.patterns]
+    stands = [*(stand.name for stand in plan.stands), "none"]
     for block in plan.blocks:
         _must_be(block.pattern, patterns, f"Block {block.name}")
+        if block.tiers is not None:
+            _must_be(block.tiers.stand, stands, f"The tiers of block {block.name}")
+        _check_tier_names(plan, block)
     if not plan.blocks and len(patterns) > 1:
         raise PlanError(
             f"The plan has {len(patterns)} patterns ({', '.join(patterns)}) and no blocks.",
@@ -332,7 +346,19 @@ def _check_blocks(plan: Plan) -> None:
         raise PlanError(
             "Two blocks have rest = true.",
             "Only one can be the land that the others leave.",
-            "Give one of them land or part.",
+            "Give one of them land, part or piece.",
+        )
+
+
+def _check_tier_names(plan: Plan, block: Block) -> None:
+    """No other block is called like a tier of this one."""
+    others = {other.name for other in plan.blocks if other is not block}
+    same = sorted(others.intersection(block.names))
+    if same:
+        raise PlanError(
+            f"Block {same[0]!r} is called like a tier of block {block.name}.",
+            "Seasons could not say which of the two they mean.",
+            "Give it another name.",
         )
 
 
@@ -357,7 +383,7 @@ def _season_keys(plan: Plan) -> list[str]:
     names = {pattern.name: _names_in(pattern) for pattern in plan.patterns}
     keys = [name for own in names.values() for name in own]
     for block in plan.blocks:
-        keys += [f"{block.name}/{name}" for name in names[block.pattern]]
+        keys += [f"{own}/{name}" for own in block.names for name in names[block.pattern]]
     return list(dict.fromkeys(keys))
 
 

@@ -8,8 +8,10 @@ import sys
 from collections.abc import Callable, Iterable
 
 import bench_dense
+import bench_direction
 import bench_files
 import bench_ground
+import bench_light
 import bench_lines
 import bench_memory
 import bench_start
@@ -24,10 +26,12 @@ def raced(races: Callable[[], Iterable[Race]]) -> Callable[[], Iterable[Result]]
 
 
 BENCHMARKS: dict[str, Callable[[], Iterable[Result]]] = {
+    "light": raced(bench_light.races),
     "lines": raced(bench_lines.races),
     "ground": raced(bench_ground.races),
     "whole": raced(bench_whole.races),
     "dense": bench_dense.results,
+    "direction": bench_direction.results,
     "files": raced(bench_files.races),
     "memory": bench_memory.results,
     "start": bench_start.results,

@@ -15,7 +15,7 @@ from geolayout.appraisal.caution import Caution
 from geolayout.handover import picture
 from geolayout.handover.legend import Legend, draw_legend
 from geolayout.handover.paper import SCALES, Sheet, View, bar_length
-from geolayout.handover.picture import DOTS, map_png, spaced, write_map
+from geolayout.handover.picture import DOTS, map_png, write_map
 
 WIRES = Caution(
     key="overhead-line",
@@ -46,7 +46,7 @@ def test_a_metre_on_the_map_is_a_metre_by_its_scale(monkeypatch):
     # 60 m x 120 m with its chain of dimensions fits on A4 at 1:750, where 60 m are 80 mm;
     # at 200 dots an inch these are 80 / 25.4 x 200 = 630 dots
     layout = paper_layout()
-    monkeypatch.setattr(picture, "_draw_chain", lambda *_: None)
+    monkeypatch.setattr(picture, "draw_chain", lambda *_: None)
     monkeypatch.setattr(picture, "_draw_band_labels", lambda *_: None)
     monkeypatch.setattr(picture, "_draw_anchor", lambda *_: None)
     monkeypatch.setattr(picture, "draw_legend", lambda *_: None)
@@ -133,31 +133,11 @@ def test_areas_of_the_legend_add_up_to_the_field():
 
 
 @pytest.mark.parametrize(
-    ("places", "least", "chosen"),
-    [
-        pytest.param([0, 6, 12], 5, [0, 6, 12], id="all have room"),
-        pytest.param([0, 6, 12], 7, [0, 12], id="the middle has none"),
-        pytest.param([0, 1], 5, [0, 1], id="two edges are always told"),
-        pytest.param([3], 5, [3], id="one edge"),
-    ],
-)
-def test_figures_of_the_chain_do_not_touch(places, least, chosen):
-    assert spaced(np.array(places, dtype=float), least) == chosen
-
-
-@pytest.mark.parametrize(
     ("scale", "room", "length"),
     [(1000, 60.0, 50.0), (3000, 60.0, 100.0), (200, 60.0, 10.0), (25_000, 60.0, 1000.0)],
 )
 def test_the_scale_bar_is_a_round_length_that_fits(scale, room, length):
     assert bar_length(scale, room) == length
-
-
-@pytest.mark.parametrize(
-    ("t", "figure"), [(0.0, "0"), (-0.001, "0"), (6.0, "6"), (100.0, "100"), (225.276, "225.28")]
-)
-def test_distances_have_the_decimals_they_need(t, figure):
-    assert picture._figure(t) == figure
 
 
 def test_one_of_a_thing_is_told_as_one():

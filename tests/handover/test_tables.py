@@ -13,11 +13,20 @@ from geolayout.handover.tables import (
     headland_table,
     on_wgs84,
     passes_table,
+    rounds_table,
     rows_table,
     trees_table,
 )
 
-TABLES = (ground_table, headland_table, edges_table, rows_table, trees_table, passes_table)
+TABLES = (
+    ground_table,
+    headland_table,
+    edges_table,
+    rows_table,
+    trees_table,
+    passes_table,
+    rounds_table,
+)
 
 
 # The field on paper: 60 m x 120 m, headland of 10 m at both ends, so bands are 100 m long:
@@ -59,6 +68,17 @@ def test_guidance_runs_from_a_to_b_in_the_direction_of_the_guide():
     xy = shapely.get_coordinates(table.geometry.array).reshape(-1, 2, 2)
     assert list(table["NAME"]) == ["plant 1", "plant 2", "plant 3", "plant 4", "plant 5"]
     assert (xy[:, 1, 1] > xy[:, 0, 1]).all()  # bearing 0: B lies north of A
+
+
+def test_rounds_are_told_and_stand_behind_the_passes_of_their_operation():
+    layout = sample_layout("slough_quarter")
+    rounds, guidance = rounds_table(layout), guidance_table(layout, 0)
+    assert set(rounds["operation"]) == {"seed"}
+    assert sorted(set(rounds["round_obstacle"])) == [0, 1, 2, 3]
+    assert rounds.loc[rounds["round_obstacle"] == 0, "from_edge_m"].tolist() == [6.0, 18.0]
+    assert len(guidance) == len(layout.passes) + len(rounds)
+    assert guidance["NAME"].tolist()[len(layout.passes)] == "seed round 1"
+    assert guidance["TYPE"].tolist()[len(layout.passes)] == "round"
 
 
 def test_trees_are_told_with_their_species_and_place():

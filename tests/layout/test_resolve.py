@@ -98,7 +98,7 @@ def test_a_drawn_line_is_followed_and_a_bent_one_refused():
             id="from a corner at the row ends",
         ),
         pytest.param('kind = "contour"', "no terrain", id="a contour without heights"),
-        pytest.param('choose = "fewest hours"', "cannot lay it out yet", id="fewest hours"),
+        pytest.param('choose = "fewest hours"', "Hours hang on machines", id="fewest hours"),
     ],
 )
 def test_wishes_that_cannot_be_met_are_refused(guide, match):

@@ -20,12 +20,15 @@ from geolayout.plan.ground import (
     Margin,
     Part,
 )
+from geolayout.plan.growth import Growth, Light
 from geolayout.plan.guide import Baseline, Guide, Origin
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
+from geolayout.plan.parts import Piece, Tiers
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial
 from geolayout.plan.plan import Plan, Season
 from geolayout.plan.stand import Rate, Sowing, Stand, When
+from geolayout.plan.weigh import Weigh
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "plan-file.md").read_text("utf-8")
@@ -39,6 +42,7 @@ SECTIONS = {
     "`keep_clear`": Clearance,
     "`[guide]`": Guide,
     "`baseline`": Baseline,
+    "`weigh`": Weigh,
     "`origin`": Origin,
     "`[headland]`": Headland,
     "`turn`": HeadlandTurn,
@@ -52,6 +56,7 @@ SECTIONS = {
     "`[[pattern]]`": Pattern,
     "`bands`": Band,
     "`trees`": BandTrees,
+    "`growth`": Growth,
     "`setback`": Setback,
     "`trial`": Trial,
     "`[[machine]]`": Machine,
@@ -59,7 +64,10 @@ SECTIONS = {
     "`[[operation]]`": Operation,
     "`[[block]]`": Block,
     "`part`": Part,
+    "`piece`": Piece,
+    "`tiers`": Tiers,
     "`[[season]]`": Season,
+    "`[light]`": Light,
     "`[[consent]]`": Consent,
     "`[[acknowledged]]`": Acknowledged,
 }
@@ -123,7 +131,8 @@ def test_the_default_of_the_page_is_the_default(model, row):
     if told == "none":
         assert not default or isinstance(default, BaseModel)
     else:
-        assert default == tomllib.loads(f"value = {told.strip('`')}")["value"]
+        known = tomllib.loads(f"value = {told.strip('`')}")["value"]
+        assert (list(default) if isinstance(default, tuple) else default) == known
 
 
 @pytest.mark.parametrize(("model", "row"), ROWS)

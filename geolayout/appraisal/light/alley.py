@@ -1,0 +1,298 @@
+"""
+Light across an alley, year by year: the profile from one tree row to the next, and its means.
+
+The alley told is the one nearest to the middle of its block, half way along its rows, since that
+is where shade is deepest; beside a single belt it is the crop on its wider side. Every tree of the
+field is in the way. Where the heights are an estimate, a slow and a fast site are told, and the
+truth is between them.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from geolayout.appraisal.light.stretch import ALONG, CELL, stretch_of
+from geolayout.appraisal.light.sun import Suns, season_suns
+from geolayout.appraisal.light.transect import Stand, crowns_in, light_at
+from geolayout.land.field import Field
+from geolayout.layout.build import Layout
+from geolayout.plan.growth import FAST, SLOW, Light
+from geolayout.plan.pattern import BandTrees
+
+__all__ = ["AlleyLight", "Pace", "YearLight", "alley_lights", "crop_months", "tree_stands"]
+
+EDGE_STRIP = 2.0
+"""Crop beside the tree strip that is told apart, each side. [m]"""
+
+DAY_STEP = 5
+"""Days from one looked at to the next; every hour of each counts."""
+
+REACH = 12.0
+"""Heights beyond which a tree's shade is left out: the sun is then under 5 degrees. [-]"""
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pace:
+    """
+    Light in one year on a site of one pace.
+
+    Attributes
+    ----------
+    height, crown_base, crown_width : float
+        Of the highest trees. [m]
+    direct, diffuse, light : ndarray, shape (n,)
+        Shares of open light across the alley, and of both together as the plan weighs them. [-]
+    mean, edge : float
+        Mean share over the crop between the rows, and over its edge strips. [-]
+    """
+
+    height: float
+    crown_base: float
+    crown_width: float
+    direct: Floats
+    diffuse: Floats
+    light: Floats
+    mean: float
+    edge: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class YearLight:
+    """
+    Light in one year.
+
+    Attributes
+    ----------
+    year : float
+        Years after planting.
+    slow, fast : Pace
+        On a slow and on a fast site; the same where the plan gives the heights.
+    """
+
+    year: float
+    slow: Pace
+    fast: Pace
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class AlleyLight:
+    """
+    Light across one alley.
+
+    Attributes
+    ----------
+    block : str
+        Name of its block.
+    rows : tuple of int
+        Numbers of the two tree rows beside it; of one, where crop lies on one side of it only.
+    trees : BandTrees
+        The trees of the first row, as the plan has them.
+    pitch : float
+        From row to row, or as far as is looked. [m]
+    crop_from, crop_to : float
+        Where the crop between them begins and ends, from the first row. [m]
+    bearing : float
+        Of the tree rows in the field's frame. [degrees]
+    t : ndarray, shape (n,)
+        Middles of the cells, from the first row. [m]
+    crop : ndarray of bool, shape (n,)
+        Which of them carry crop.
+    estimated : bool
+        Whether the heights are an estimate.
+    months : (int, int)
+        First and last month of the crop.
+    years : tuple of YearLight
+        The years asked for.
+    """
+
+    block: str
+    rows: tuple[int, ...]
+    trees: BandTrees
+    pitch: float
+    crop_from: float
+    crop_to: float
+    bearing: float
+    t: Floats
+    crop: NDArray[np.bool_]
+    estimated: bool
+    months: tuple[int, int]
+    years: tuple[YearLight, ...]
+
+    @property
+    def width(self) -> float:
+        """Of crop between the rows. [m]"""
+        return self.crop_to - self.crop_from
+
+
+def crop_months(light: Light, lat: float) -> tuple[int, int]:
+    """Return the months of the crop, as the plan has them or as the hemisphere does."""
+    if light.months is not None:
+        return light.months
+    return (4, 7) if lat >= 0 else (10, 1)
+
+
+def tree_stands(layout: Layout) -> dict[tuple[int, int], Stand]:
+    """
+    Return the trees of every tree band, by block and by index of the band in its pattern.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+
+    Returns
+    -------
+    stands : dict
+        Those whose heights are known or can be estimated.
+    """
+    trees = layout.trees
+    band = np.array(
+        [
+            layout.blocks[b].section.cuts[c].index
+            for b, c in zip(trees.block, trees.cut, strict=True)
+        ],
+        dtype=np.int64,
+    )
+    stands = {}
+    for b, i in np.unique(np.stack([trees.block, band], axis=1), axis=0).tolist():
+        own = layout.blocks[b].pattern.bands[i].trees
+        if own is None or (own.growth.height is None and own.mature_height is None):
+            continue
+        xy = trees.xy[(trees.block == b) & (band == i)]
+        stands[b, i] = Stand(_on_ground(layout.field, xy), own.growth, own.mature_height)
+    return stands
+
+
+def alley_lights(layout: Layout, light: Light) -> list[AlleyLight]:
+    """
+    Return the light across one alley of every block that has trees with crop beside them.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    light : Light
+        What is asked for.
+
+    Returns
+    -------
+    alleys : list of AlleyLight
+        None for blocks whose trees' heights nobody stated.
+    """
+    stands = tree_stands(layout)
+    if not stands:
+        return []
+    frame = layout.field.frame
+    months = crop_months(light, frame.lat)
+    suns = season_suns(frame.lat, frame.lon, months, DAY_STEP)
+    found = [_alley(layout, b, list(stands.values()), light, suns) for b in _blocks(stands)]
+    return [one for one in found if one is not None]
+
+
+def _blocks(stands: dict[tuple[int, int], Stand]) -> list[int]:
+    """Return the blocks that have trees of known height."""
+    return sorted({block for block, _ in stands})
+
+
+def _on_ground(field: Field, xy: Floats) -> Floats:
+    """Return places with their heights; level where there is no terrain."""
+    heights = np.zeros(len(xy)) if field.terrain is None else field.terrain.height(xy)
+    return np.column_stack([xy, np.nan_to_num(heights)])
+
+
+def _normals(field: Field, xy: Floats) -> Floats:
+    """Return unit vectors square to the ground at places."""
+    rise = np.zeros((len(xy), 2)) if field.terrain is None else field.terrain.gradient(xy)
+    up = np.column_stack([-np.nan_to_num(rise), np.ones(len(xy))])
+    return np.asarray(up / np.linalg.norm(up, axis=1)[:, None])
+
+
+def _alley(
+    layout: Layout, index: int, stands: list[Stand], light: Light, suns: Suns
+) -> AlleyLight | None:
+    """Return the light in a block; None where no crop lies beside its trees."""
+    found = stretch_of(layout, index)
+    if found is None:
+        return None
+    block, field = layout.blocks[index], layout.field
+    places = _on_ground(field, found.xy), _normals(field, found.xy)
+    crop = (found.t > found.crop_from) & (found.t < found.crop_to)
+
+    def pace(year: float, years: float) -> Pace:
+        return _pace(places, suns, stands, (year, years), (light.direct, crop))
+
+    return AlleyLight(
+        block.name,
+        found.rows,
+        _trees_of_row(layout, index, found.rows[0]),
+        found.length,
+        found.crop_from,
+        found.crop_to,
+        float(block.guides.direction(found.xy[:1])[0]),
+        found.t,
+        crop,
+        any(stand.growth.height is None for stand in stands),
+        crop_months(light, field.frame.lat),
+        tuple(YearLight(year, pace(year, SLOW), pace(year, FAST)) for year in light.years),
+    )
+
+
+def _trees_of_row(layout: Layout, index: int, row: int) -> BandTrees:
+    """Return what the plan says of the trees of one row."""
+    trees, block = layout.trees, layout.blocks[index]
+    cut = trees.cut[(trees.block == index) & (trees.row == row)][0]
+    own: BandTrees | None = block.pattern.bands[block.section.cuts[cut].index].trees
+    if own is None:
+        raise ValueError(f"row {row} stands on a band without trees")
+    return own
+
+
+def _pace(
+    places: tuple[Floats, Floats],
+    suns: Suns,
+    stands: list[Stand],
+    when: tuple[float, float],
+    shares: tuple[float, NDArray[np.bool_]],
+) -> Pace:
+    """Return the light in one year on a site of one pace."""
+    year, pace = when
+    part, crop = shares
+    stands = [_near(stand, places[0], year, pace) for stand in stands]
+    crowns = {
+        int(month): [crowns_in(stand, year, pace, int(month)) for stand in stands]
+        for month in np.unique(suns.month)
+    }
+    direct, diffuse = light_at(*places, suns, crowns)
+    direct, diffuse = (one.reshape(-1, ALONG).mean(axis=1) for one in (direct, diffuse))
+    light = part * direct + (1.0 - part) * diffuse
+    highest = max((crowns_in(stand, year, pace, 1) for stand in stands), key=lambda one: one.top)
+    return Pace(
+        highest.top,
+        highest.base,
+        highest.width,
+        direct,
+        diffuse,
+        light,
+        float(light[crop].mean()) if crop.any() else float("nan"),
+        float(light[_edges(crop)].mean()) if crop.any() else float("nan"),
+    )
+
+
+def _near(stand: Stand, cells: Floats, year: float, pace: float) -> Stand:
+    """Return a stand without the trees whose shade does not reach so far."""
+    height = stand.growth.height_in(year, stand.mature, pace) or 0.0
+    xy = cells[:, :2]
+    off = np.linalg.norm(stand.foot[:, :2] - xy.mean(axis=0), axis=1)
+    return replace(stand, foot=stand.foot[off < REACH * height + np.ptp(xy, axis=0).max()])
+
+
+def _edges(crop: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return the cells of the edge strips of crop."""
+    places = np.flatnonzero(crop)
+    strip = round(EDGE_STRIP / CELL)
+    chosen = np.zeros(len(crop), dtype=bool)
+    chosen[places[:strip]] = chosen[places[-strip:]] = True
+    return chosen
