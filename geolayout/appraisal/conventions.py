@@ -194,6 +194,8 @@ def row_way(layout: Layout, block: Block) -> str:
     """
     if block.guide.bearing is not None:
         return f"{block.guide.bearing:.2f} degrees from true north"
+    if block.guide.kind == "round":
+        return "round and round, along the edge"
     frame = layout.field.frame
     xy = shapely.get_coordinates(block.guides.lines(np.zeros(1), block.land))
     ends = [

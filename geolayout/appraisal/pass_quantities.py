@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from geolayout.layout.build import Layout
+from geolayout.layout.follow import strip_area
 
 __all__ = ["OperationFigures", "operation_figures"]
 
@@ -91,15 +91,14 @@ def _worked_twice(layout: Layout, operation: int, block: int) -> float:
     passes = layout.passes
     mine = np.flatnonzero((passes.operation == operation) & (passes.block == block))
     fresh = np.unique(np.stack([passes.t0, passes.t1], axis=1)[mine], axis=0)
-    guides = layout.blocks[block].guides
-    turned = guides.turn(layout.blocks[block].crop_land)
+    guides, land = layout.blocks[block].guides, layout.blocks[block].crop_land
     total = 0.0
     for i in mine:
         s = guides.along(passes.lines.ends(i))
         sides = [(passes.reach0[i], passes.t0[i]), (passes.t1[i], passes.reach1[i])]
         for low, high in sides:
             for a, b in _shared(fresh, float(low), float(high)):
-                total += guides.area(shapely.clip_by_rect(turned, a, s.min(), b, s.max()))
+                total += strip_area(guides, land, (a, b), s)
     return total
 
 

@@ -8,6 +8,7 @@ from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.growing import nominal_rows, nominal_width
 from geolayout.appraisal.places import listed, place_words
 from geolayout.layout.build import Layout
+from geolayout.layout.rings import Rings
 
 __all__ = ["shape_cautions"]
 
@@ -134,7 +135,11 @@ def _slivers(layout: Layout) -> list[Caution]:
 def _mean_width(layout: Layout, piece: int) -> float:
     """Return a piece's area over its length along the rows. [m]"""
     geometry = layout.ground.geometry[piece]
-    guides = layout.blocks[layout.ground.block[piece]].guides
+    block = layout.blocks[layout.ground.block[piece]]
+    guides = block.guides
+    if isinstance(guides, Rings):  # as wide all round, and without ends between which to measure
+        cut = block.section.cuts[layout.ground.cut[piece]]
+        return cut.t1 - cut.t0
     s = guides.along(shapely.get_coordinates(geometry))
     return float(geometry.area / np.ptp(s))
 

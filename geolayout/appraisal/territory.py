@@ -15,10 +15,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
 from geolayout.appraisal.growing import areas_by_cut
 from geolayout.layout.build import Layout
+from geolayout.layout.follow import strip_area
 
 __all__ = ["Border", "Territory", "borders", "territories"]
 
@@ -170,13 +170,10 @@ def territories(layout: Layout) -> tuple[Territory, ...]:
 def _gained(layout: Layout, meeting: _Meeting) -> float:
     """Return the ground that the near stand gains where the border moves to the middle. [m2]"""
     block = layout.blocks[meeting.block]
-    turned = block.guides.turn(block.crop_land)
     low, high = sorted((meeting.edge, meeting.middle))
     if high - low < ROUNDING:
         return 0.0
-    _, south, _, north = turned.bounds
-    strip = shapely.clip_by_rect(turned, low, south - 1.0, high, north + 1.0)
-    area = block.guides.area(strip)
+    area = strip_area(block.guides, block.crop_land, (low, high))
     return area if meeting.middle > meeting.edge else -area
 
 

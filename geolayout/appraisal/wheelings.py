@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.growing import Sown
 from geolayout.layout.build import Layout
+from geolayout.layout.rings import Rings
 from geolayout.plan.machines import Machine
 from geolayout.plan.tracks import tracks_beside
 
@@ -98,8 +99,11 @@ def _strips(layout: Layout, block: int, operation: int) -> list[BaseGeometry]:
     tracks = _tracks(layout, block, operation, machine)
     if half == 0.0 or not len(tracks.t):
         return []
+    guides = layout.blocks[block].guides
+    if isinstance(guides, Rings):
+        return [guides.strip(t - half, t + half) for t in np.unique(tracks.t).tolist()]
     boxes = shapely.box(tracks.t - half, tracks.s0, tracks.t + half, tracks.s1)
-    return list(layout.blocks[block].guides.turn_back(boxes))
+    return list(guides.turn_back(boxes))
 
 
 def _tracks(layout: Layout, block: int, operation: int, machine: Machine) -> _Tracks:

@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.handover.paper import View
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
+from geolayout.layout.rings import Rings
 
 __all__ = ["LETTER", "Chain", "chain_room", "chains_of", "draw_chain", "reading", "spaced"]
 
@@ -87,9 +88,13 @@ def chains_of(layout: Layout, view: View) -> list[Chain]:
     Returns
     -------
     chains : list of Chain
-        One for each block with bands, its tiers together.
+        One for each block with bands, its tiers together; none for rings, which have no ends.
     """
-    leads = [one for one in layout.blocks if one.leads and len(_band_edges(layout, one))]
+    leads = [
+        one
+        for one in layout.blocks
+        if one.leads and len(_band_edges(layout, one)) and not isinstance(one.guides, Rings)
+    ]
     placed: list[Chain] = []
     taken: BaseGeometry = layout.field.land
     for block in leads:

@@ -136,6 +136,9 @@ def _reading_notes(layout: Layout) -> list[str]:
         bearing = layout.field.frame.true_bearing(block.anchor, block.bearing)
         lon, lat = layout.field.frame.lonlat(np.array([block.anchor]))[0]
         name = f"{block.line_name}: rows" if block.line_name else "Rows"
+        if block.guide.kind == "round":
+            notes.append(f"{name} run round and round; bands are numbered from the edge inwards.")
+            continue
         if block.crossed_by:
             notes.append(f"{name} run {bearing:.2f}° from true north.")
             continue

@@ -35,7 +35,7 @@ from geolayout.handover.marks import (
 from geolayout.handover.paper import View
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
-from geolayout.layout.scan import scan
+from geolayout.layout.follow import chords_inside
 from geolayout.plan.section import Cut
 
 __all__ = ["map_png", "write_map"]
@@ -187,9 +187,8 @@ def _label_place(block: Block, pieces: NDArray[np.object_], cut: Cut) -> Place |
     """Return the middle of the longest stretch along a band, None where it has no ground."""
     if not len(pieces):
         return None
-    turned = shapely.multipolygons(block.guides.turn(pieces))
     middle = (cut.t0 + cut.t1) / 2
-    chords = scan(turned, np.array([middle]))
+    chords = chords_inside(block.guides, shapely.multipolygons(pieces), np.array([middle]))
     if not len(chords.line):
         return None
     longest = int(np.argmax(chords.s1 - chords.s0))

@@ -18,8 +18,8 @@ from geolayout.handover.vector import LINE_DECIMALS
 from geolayout.land.references import Reference
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
-from geolayout.layout.cut import polygon_parts
 from geolayout.layout.norths import grid_bearing
+from geolayout.layout.polygons import polygon_parts
 from geolayout.plan.guide import Guide
 from geolayout.plan.near import near_names
 
@@ -129,6 +129,7 @@ def _feature(layout: Layout, index: int, shift: float, name: str | None) -> dict
     tiers = [one.land for one in layout.blocks if one.tier and one.part_of == block.part_of]
     land = shapely.MultiPolygon(polygon_parts(np.array(tiers))) if tiers else block.land
     (line,) = block.guides.lines(np.array([shift]), land)
+    line = max(shapely.get_parts(line), key=shapely.length)
     xy = shapely.get_coordinates(line)
     lonlat = np.round(frame.lonlat(xy), LINE_DECIMALS) + 0.0
     start = (float(lonlat[0, 0]), float(lonlat[0, 1]))

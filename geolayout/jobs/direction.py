@@ -37,6 +37,9 @@ __all__ = ["BEST", "Implement", "Ways", "bare_job", "which_way", "which_way_dict
 BEST = 3
 """Ways that are told and drawn. [-]"""
 
+MOST_TOLD = 3
+"""Ways that cannot be laid are told one by one up to so many. [-]"""
+
 LETTERS = "ABC"
 
 
@@ -148,7 +151,14 @@ class Ways:
     def beside(self) -> list[str]:
         """Say what was assumed, what cannot be laid, and what parting the land would save."""
         split = [split_words(self.split, self.field)] if self.split is not None else []
-        return [*split, *self.compared.not_laid, *assumptions(self.compared)]
+        return [*split, *_few(self.compared.not_laid), *assumptions(self.compared)]
+
+
+def _few(not_laid: tuple[str, ...]) -> list[str]:
+    """Return the first of the ways that cannot be laid, and how many more there are."""
+    more = len(not_laid) - MOST_TOLD
+    counted = [f"{more} more cannot be laid; --json tells which."] if more > 0 else []
+    return [*not_laid[:MOST_TOLD], *counted]
 
 
 def bare_job(drawn: DrawnBoundary, implement: Implement) -> Job:
@@ -251,6 +261,7 @@ def which_way_dict(ways: Ways) -> dict[str, Any]:
             "passes": look.passes.round(1).tolist(),
             "pieces": look.pieces.round(1).tolist(),
         },
+        "not_laid": list(ways.compared.not_laid),
         "notes": ways.beside,
     }
 

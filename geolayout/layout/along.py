@@ -9,6 +9,7 @@ straight lines up to the split, and the wedge between is kept for turning.
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -16,9 +17,11 @@ from geolayout.errors import LayoutError
 from geolayout.land.field import Field
 from geolayout.layout.bends import Bends, smoothed
 from geolayout.layout.contour import FoundBaseline, lands_of, lines_of
+from geolayout.layout.edges import canonical_ring
 from geolayout.layout.guides import Guides, Straight
-from geolayout.layout.overlay import joined, without
+from geolayout.layout.overlay import common, joined, without
 from geolayout.layout.parallel import Parallel
+from geolayout.layout.rings import Rings
 from geolayout.layout.sides import side_of
 from geolayout.layout.split import Tight, stretches_of, tight_bends, wedge_of
 from geolayout.plan.guide import Guide
@@ -30,6 +33,15 @@ MOST_SPLITS = 2
 
 NOWHERE = Polygon()
 """No land."""
+
+ROUND_OFF = 0.005
+"""Corners that move the edge of rings by less are left out. [m]"""
+
+ROUND_THIN = 0.01
+"""Land beside rings that is thinner than twice this is no corner. [m]"""
+
+ROUND_WIDTH = 3.0
+"""Width of a pass of rings where no machine says. Our own choice. [m]"""
 
 SMOOTHER = (1.0, 2.0, 4.0, 8.0, 16.0)
 """How far smoothing may move a line, tried to find what would do. [m]"""
@@ -89,16 +101,28 @@ class Parted:
         Ground between them, kept for turning.
     left : Polygon or MultiPolygon
         Land that no family of lines is carried over. [m]
+    left_reason : str
+        Why it is not.
     """
 
     parts: tuple[Part, ...]
     wedges: tuple[Wedge, ...] = ()
     left: BaseGeometry = NOWHERE
+    left_reason: str = ""
 
 
-def guides_of(guide: Guide, field: Field) -> Guides:
+def guides_of(guide: Guide, field: Field, least: float = 0.0, width: float = 0.0) -> Guides:
     """
     Return the lines of a resolved guide in the field's frame, bends and all.
+
+    Parameters
+    ----------
+    guide : Guide
+        A resolved guide.
+    field : Field
+        The field.
+    least, width : float
+        Of rings: the tightest radius that the machines turn at, and the width of a pass. [m]
 
     Raises
     ------
@@ -107,6 +131,10 @@ def guides_of(guide: Guide, field: Field) -> Guides:
     """
     if guide.kind == "along" and guide.points is not None:
         return _parallel(bends_of(guide, field), guide)
+    if guide.kind == "round" and guide.points is not None:
+        edge = shapely.LinearRing(field.frame.metres(np.array(guide.points)))
+        edge = shapely.simplify(edge, ROUND_OFF)
+        return Rings(canonical_ring(edge), least, width or ROUND_WIDTH, guide.start)
     if guide.bearing is None or guide.anchor is None or guide.north != "true":
         raise LayoutError(
             "The plan's guide is not resolved.",
@@ -129,7 +157,14 @@ def bends_of(guide: Guide, field: Field) -> Bends:
     return smoothed(LineString(xy), guide.smooth)
 
 
-def parts_of(guide: Guide, field: Field, land: BaseGeometry, least: float, width: float) -> Parted:
+def parts_of(  # noqa: PLR0913
+    guide: Guide,
+    field: Field,
+    land: BaseGeometry,
+    least: float,
+    width: float,
+    pass_width: float = 0.0,
+) -> Parted:
     """
     Part land where one family of lines cannot cover it.
 
@@ -158,6 +193,8 @@ def parts_of(guide: Guide, field: Field, land: BaseGeometry, least: float, width
     """
     if guide.kind == "contour":
         return _on_the_contour(guide, field, land)
+    if guide.kind == "round":
+        return _round_and_round(guide, field, land, least, pass_width)
     if guide.kind != "along" or guide.points is None or land.is_empty:
         return Parted((Part(land, guides_of(guide, field)),))
     bends = bends_of(guide, field)
@@ -198,7 +235,37 @@ def _on_the_contour(guide: Guide, field: Field, land: BaseGeometry) -> Parted:
             lines = lines_of(one.xy, guide.smooth)
             top = max(one.low, lines.span(mine)[0])
             parts.append(Part(mine, Parallel(lines.xy, 1.0, top), f"contour {i}"))
-    return Parted(tuple(parts), (), left)
+    return Parted(tuple(parts), (), left, "no contour carries bands there")
+
+
+def _round_and_round(
+    guide: Guide, field: Field, land: BaseGeometry, least: float, width: float
+) -> Parted:
+    """Return land with rings along its edge, without the middle that nothing can turn in."""
+    rings = guides_of(guide, field, least, width)
+    if not isinstance(rings, Rings) or rings.deepest <= 0.0 or not least:
+        raise _no_rings(rings, guide, least)
+    beside = without(land, rings.strip(-rings.start, rings.deepest))
+    thick = shapely.buffer(shapely.buffer(beside, -ROUND_THIN), ROUND_THIN, join_style="mitre")
+    left = common(beside, thick)
+    return Parted((Part(without(land, left), rings),), (), left, "no round reaches it")
+
+
+def _no_rings(rings: Guides, guide: Guide, least: float) -> LayoutError:
+    """Return the refusal of land that cannot be worked round and round."""
+    if not least:
+        return LayoutError(
+            'The guide has kind = "round", and no machine has a turning_radius.',
+            "Nothing says how tightly a round may turn.",
+            "Measure the turn both ways and give turning_radius, in metres.",
+        )
+    wide = 2.0 * rings.inscribed if isinstance(rings, Rings) else 0.0
+    return LayoutError(
+        f"The land is {wide:.1f} m across where it is widest.",
+        f"Machines that turn at {least:g} m find no room for a round in it, from "
+        f"{guide.start:g} m inwards.",
+        'Use kind = "straight", or "along" an edge.',
+    )
 
 
 def _too_bent(

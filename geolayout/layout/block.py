@@ -8,7 +8,8 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.edge_widths import EdgeWidths, HeadlandShare
 from geolayout.layout.edges import EdgeRun
-from geolayout.layout.guides import Guides, Straight
+from geolayout.layout.guides import Guides
+from geolayout.layout.parallel import Parallel
 from geolayout.plan.guide import Guide
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.rowplaces import RowPlaces, TreeRowPlaces
@@ -96,7 +97,7 @@ class Block:
     def anchor(self) -> tuple[float, float]:
         """The point that t is counted from; of bent lines, where the land begins along it. [m]"""
         s = 0.0
-        if not isinstance(self.guides, Straight) and not self.land.is_empty:
+        if isinstance(self.guides, Parallel) and not self.land.is_empty:
             s = float(shapely.get_coordinates(self.guides.turn(self.land))[:, 1].min())
         x, y = self.guides.from_turned(np.array([0.0, s])).tolist()
         return x, y

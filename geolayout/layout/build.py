@@ -35,6 +35,7 @@ from geolayout.layout.passes import Passes, join_passes, lay_passes
 from geolayout.layout.resolve import crop_land_of, measured_land
 from geolayout.layout.rows import Rows, join_rows, lay_rows
 from geolayout.layout.tiers import in_tiers
+from geolayout.layout.spiralpasses import lay_spiral
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.grows import season_shift, stand_on, stand_options
@@ -47,9 +48,6 @@ from geolayout.plan.section import GaveWay, Section, cut_section, shifted
 from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
-
-UNCARRIED = "no contour carries bands there"
-"""Reason of land that is left over between baselines."""
 
 NARROWEST_WAY = 1.0
 """Width of a neck where no machine is named. [m]"""
@@ -159,7 +157,7 @@ def lay_out(
     if not any(part.ground.bands for part in laid):
         _refuse(plan, blocks, layers, field.frame)
     loose = [*_loose_ground(plan, layers, blocks, lands), *map(_wedge_ground, wedges)]
-    loose += [loose_ground(land.left, "left over", reason=UNCARRIED) for _, land in parted]
+    loose += [loose_ground(land.left, "left over", reason=land.left_reason) for _, land in parted]
     loose += [ground for one in tiered for ground in one.ground]
     parts = [one.blocks for one in tiered]
     headlands = headlands_of(plan, shapes, lands, parts, layers.drivable)
@@ -193,10 +191,11 @@ def _parted(
     guide = plan.guide_of(shape)
     _check_resolved(guide)
     check_edges(measured_land(shape, lands), headland_wish(plan, shape, field.frame))
-    parted = parts_of(guide, field, lands[1], *_turning(plan, shape))
+    parted = parts_of(guide, field, lands[1], *_turning(plan, shape), plan.narrowest_pass)
     parts = parted.parts
     name = shape.name if shape is not None else ""
-    names = [f"{name} {part.name}".strip() for part in parts] if len(parts) > 1 else [name]
+    several = len(parts) > 1
+    names = [f"{name} {part.name}".strip() if several else name for part in parts]
     blocks = [
         _block(plan, shape, (lands[0], part.land), (own, part.guides), season, field.frame)
         for own, part in zip(names, parts, strict=True)
@@ -304,9 +303,12 @@ def _laid(
     ground, necks = section_ground(block, index, lambda cut: _narrowest(plan, block, cut))
     shift = season_shift(block.pattern, season)
     places = place_passes(plan, block.pattern, block.section, block.stands, shift)
-    passes = lay_passes(block, index, places, layers.drivable)
+    if block.guide.spiral:
+        passes, again = lay_spiral(plan, block, index, places, layers.drivable)
+    else:
+        passes, again = lay_passes(block, index, places, layers.drivable), []
     sown = sown_places(plan, block.stands, block.rows, places)
-    gave_way = [*block.section.gave_way, *_left_out(block, sown)]
+    gave_way = [*block.section.gave_way, *_left_out(block, sown), *again]
     if necks:
         what = f"Bands are parted at {necks} necks too narrow for the machine."
         gave_way.append(GaveWay(what if necks > 1 else what.replace("necks", "neck"), 0.0))

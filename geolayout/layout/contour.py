@@ -21,9 +21,10 @@ from geolayout.errors import LayoutError
 from geolayout.land.grade import ANNUAL
 from geolayout.land.terrain import Terrain, points_over
 from geolayout.layout.bends import smoothed
-from geolayout.layout.cut import cut_generic, polygon_parts
+from geolayout.layout.cut import cut_generic
 from geolayout.layout.overlay import joined
 from geolayout.layout.parallel import Parallel
+from geolayout.layout.polygons import polygon_parts
 
 __all__ = [
     "MOST_BASELINES",

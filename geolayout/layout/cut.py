@@ -16,8 +16,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.guides import Across, Guides, Straight
+from geolayout.layout.overlay import common, without
+from geolayout.layout.rings import Rings
 
-__all__ = ["Pieces", "cut_generic", "cut_land", "cut_straight", "polygon_parts"]
+__all__ = ["Pieces", "cut_generic", "cut_land", "cut_straight"]
 
 CRUMB = 1e-12
 """Share of the land below which a piece is rounding and no piece. [-]"""
@@ -43,13 +45,6 @@ class Pieces:
     interval: NDArray[np.int64]
 
 
-def polygon_parts(geometry: BaseGeometry | NDArray[np.object_]) -> NDArray[np.object_]:
-    """Return the polygons of a geometry or array, singly and without lines or points."""
-    parts = shapely.get_parts(shapely.get_parts(np.atleast_1d(geometry)))
-    keep = (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(parts)
-    return np.asarray(parts[keep], dtype=object)
-
-
 def cut_land(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) -> Pieces:
     """
     Cut land at guide lines, the fast way where there is one.
@@ -69,7 +64,21 @@ def cut_land(land: BaseGeometry, guides: Guides, edges: NDArray[np.float64]) -> 
     """
     if isinstance(guides, Straight):
         return cut_straight(land, guides, edges)
+    if isinstance(guides, Rings):
+        return _cut_rings(land, guides, edges)
     return cut_generic(land, guides, edges)
+
+
+def _cut_rings(land: BaseGeometry, guides: Rings, edges: NDArray[np.float64]) -> Pieces:
+    """Cut land at rings: what lies within one and not within the next."""
+    within = [land]
+    for t in edges.tolist():
+        within.append(common(within[-1], guides.level(t).ground))
+    rings = [without(a, b) for a, b in itertools.pairwise(within)]
+    clipped = np.array([*rings, within[-1]], dtype=object)
+    parts, label = _parts_of(clipped)
+    keep = shapely.area(parts) > _crumb(land)
+    return Pieces(np.asarray(shapely.orient_polygons(parts[keep]), dtype=object), label[keep])
 
 
 def cut_generic(land: BaseGeometry, guides: Across, edges: NDArray[np.float64]) -> Pieces:

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
-from geolayout.layout.cut import cut_land, polygon_parts
+from geolayout.layout.cut import cut_land
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edge_widths import (
     EdgeWidths,
@@ -35,6 +35,7 @@ from geolayout.layout.headland import land_along, round_headland
 from geolayout.layout.lines import frozen, joined_columns, whole_numbers
 from geolayout.layout.necks import cut_at_necks
 from geolayout.layout.overlay import common, joined, on_grid, without
+from geolayout.layout.polygons import polygon_parts
 from geolayout.layout.splitting import piece_of
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Margin

@@ -15,7 +15,6 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
-from shapely.ops import substring
 
 from geolayout.layout.block import Block
 from geolayout.layout.edges import Coordinates, EdgeRun
@@ -30,23 +29,14 @@ from geolayout.layout.rounds import (
     about,
     round_distances,
     rounded_core,
-    swath,
     tracks,
 )
+from geolayout.layout.trackparts import SHORTEST, SPECK, TOUCH, clipped, past_obstacles, reaching
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Headland
 from geolayout.plan.plan import Plan
 
 __all__ = ["HeadlandOf", "Rounds", "headlands_of", "lay_rounds", "works_headland"]
-
-SPECK = 1e-6
-"""Ground below this is rounding, and no reason to drive. [m2]"""
-
-SHORTEST = 1.0
-"""A stretch shorter than this is not driven; a piece of row is counted from here too. [m]"""
-
-TOUCH = 1e-3
-"""A track on the edge of its ground is still on it. [m]"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -289,8 +279,8 @@ def _all_round(
     def lines(distance: float) -> list[Track]:
         found = tracks(rounded_core(land, distance, way.radius), distance, way.radius)
         if ground is not None:
-            found = _clipped(found, shapely.buffer(ground, TOUCH))
-        return _past(found, holes, way.width / 2)
+            found = clipped(found, shapely.buffer(ground, TOUCH))
+        return past_obstacles(found, holes, way.width / 2)
 
     return _numbered(headland, way, (block, 0), width, lines)
 
@@ -308,8 +298,8 @@ def _along(
 
     def lines(distance: float) -> list[Track]:
         found = tracks(rounded_core(beside, distance, way.radius), distance, way.radius)
-        reaching = [part for one in found for part in _reaching(one, strip, way.width)]
-        return _past(reaching, holes, way.width / 2)
+        driven = [part for one in found for part in reaching(one, strip, way.width)]
+        return past_obstacles(driven, holes, way.width / 2)
 
     return _numbered(headland, way, (block, 0), width, lines)
 
@@ -345,7 +335,7 @@ def _about_one(
         if shapely.distance(track.line, rim) > headland.width + way.radius
     ]
     inside = shrunk(_filled(headland.land), way.width / 2 - NEARER)
-    return _past(_clipped(near, inside), others, way.width / 2)
+    return past_obstacles(clipped(near, inside), others, way.width / 2)
 
 
 def _numbered(
@@ -404,64 +394,6 @@ def _beside(run: EdgeRun, width: float, radius: float) -> BaseGeometry:
 def _unit(vector: Coordinates) -> Coordinates:
     """Return a direction."""
     return np.asarray(vector / np.hypot(*vector))
-
-
-def _clipped(found: Sequence[Track], ground: BaseGeometry) -> list[Track]:
-    """Return the parts of tracks on ground, closed ones whole where they lie on it."""
-    shapely.prepare(ground)
-    return [
-        part
-        for track in found
-        for part in (
-            [track]
-            if shapely.covers(ground, track.line)
-            else _open(shapely.intersection(track.line, ground))
-        )
-    ]
-
-
-def _past(found: Sequence[Track], obstacles: BaseGeometry, reach: float) -> list[Track]:
-    """Return tracks parted where an obstacle stands within the machine's reach."""
-    if obstacles.is_empty:
-        return list(found)
-    near = shapely.buffer(obstacles, reach - TOUCH)
-    shapely.prepare(near)
-    return [
-        part
-        for track in found
-        for part in (
-            _open(shapely.difference(track.line, near))
-            if shapely.intersects(near, track.line)
-            else [track]
-        )
-    ]
-
-
-def _open(geometry: BaseGeometry) -> list[Track]:
-    """Return lines as open tracks, those that only the start of a ring parted as one."""
-    merged = shapely.line_merge(geometry, directed=True)
-    parts = [part for part in shapely.get_parts(merged) if part.length >= SHORTEST]
-    order = sorted(parts, key=lambda part: shapely.get_coordinates(part)[0].round(3).tolist())
-    return [Track(part, bool(part.is_closed)) for part in order]
-
-
-def _reaching(track: Track, ground: BaseGeometry, width: float) -> list[Track]:
-    """Return a track as far as ground lies within its swath, square to it."""
-    lane = shapely.intersection(swath(track.line, width), ground)
-    parts = [part for part in shapely.get_parts(lane) if part.area > SPECK]
-    spans: list[list[float]] = []
-    for part in parts:
-        points = shapely.points(shapely.get_coordinates(part))
-        at = shapely.line_locate_point(track.line, points)
-        spans.append([float(at.min()), float(at.max())])
-    merged: list[list[float]] = []
-    for a, b in sorted(spans):
-        if merged and a <= merged[-1][1]:
-            merged[-1][1] = max(merged[-1][1], b)
-        else:
-            merged.append([a, b])
-    lines = [substring(track.line, a, b) for a, b in merged]
-    return [Track(line, False) for line in lines if line.length >= SHORTEST]
 
 
 def _columns(driven: Sequence[_Driven], drivable: BaseGeometry) -> Rounds:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from geolayout.layout.cut import Pieces, cut_generic
 from geolayout.layout.guides import Guides
+from geolayout.layout.rings import Rings
 from geolayout.layout.scan import edges_of, scan_edges
 from geolayout.plan.slack import ACROSS_SLACK
 
@@ -44,7 +45,7 @@ def cut_at_necks(
     necks : int
         Number of necks that were cut.
     """
-    if not len(pieces.geometry):
+    if not len(pieces.geometry) or isinstance(guides, Rings):  # rings themselves end at necks
         return pieces, 0
     bent = np.flatnonzero(~_convex(pieces.geometry))
     widths = np.array([width_of(int(label)) for label in pieces.interval[bent]])

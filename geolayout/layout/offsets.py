@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.cut import polygon_parts
+from geolayout.layout.polygons import polygon_parts
 
 __all__ = ["CHORD", "GRID", "areas_of", "grown", "land_beside", "shrunk", "turns_of"]
 

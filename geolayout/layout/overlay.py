@@ -14,7 +14,7 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.cut import polygon_parts
+from geolayout.layout.polygons import polygon_parts
 
 __all__ = ["common", "joined", "on_grid", "without"]
 

@@ -18,7 +18,6 @@ from geolayout.land.field import Field
 from geolayout.land.frame import Frame
 from geolayout.layout.along import guides_of
 from geolayout.layout.contour import contour_baselines
-from geolayout.layout.cut import polygon_parts
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edge_widths import check_edges, headland_wish
 from geolayout.layout.fits import refuse_unfit
@@ -27,6 +26,8 @@ from geolayout.layout.guides import Guides, Straight
 from geolayout.layout.hairs import without_hairs
 from geolayout.layout.norths import origin_of, true_bearing
 from geolayout.layout.overlay import common, joined, without
+from geolayout.layout.polygons import polygon_parts
+from geolayout.layout.roundguide import settled_round
 from geolayout.layout.sides import FACING_REACH, edge_line, no_edge, side_of
 from geolayout.layout.tiers import measured_tiers
 from geolayout.plan.ground import Block as BlockPlan
@@ -213,6 +214,9 @@ def _settled(
     guide = _with_said(guide, drawn)
     if guide.kind == "contour":
         return _settled_contour(plan, guide, field, lands[1])
+    if guide.kind == "round":
+        pattern = plan.pattern(block.pattern if block is not None else None)
+        return settled_round(guide, pattern, field, lands[1], _turns(plan))
     if guide.kind == "along":
         return _settled_along(plan, block, guide, (field, drawn), lands)
     wish = _wish(guide, field, drawn, lands[1])
@@ -233,6 +237,11 @@ def _settled(
     return anchored.model_copy(
         update={"number_at_anchor": cut_section(pattern, span).number_at_anchor}
     )
+
+
+def _turns(plan: Plan) -> tuple[float, float]:
+    """Return the tightest radius that the machines turn at, and their narrowest pass. [m]"""
+    return plan.turning_radius, plan.narrowest_pass
 
 
 def _settled_contour(plan: Plan, guide: Guide, field: Field, land: BaseGeometry) -> Guide:

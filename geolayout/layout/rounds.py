@@ -29,7 +29,6 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.cut import polygon_parts
 from geolayout.layout.offsets import (
     CHORD,
     GRID,
@@ -39,6 +38,7 @@ from geolayout.layout.offsets import (
     shrunk,
     turns_of,
 )
+from geolayout.layout.polygons import polygon_parts
 from geolayout.plan.slack import ACROSS_SLACK
 
 __all__ = [

@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.layout.block import Block
+from geolayout.layout.follow import chords_along
 from geolayout.layout.lines import Lines, frozen, joined_columns, whole_numbers
-from geolayout.layout.scan import Chords, chords_with_slack
+from geolayout.layout.scan import Chords
 
 __all__ = ["SHORTEST_ROW", "Rows", "join_rows", "lay_rows"]
 
@@ -88,7 +89,7 @@ def lay_rows(block: Block, index: int, sown: NDArray[np.bool_]) -> Rows:
     """
     places = block.rows
     t = places.t[sown]
-    stretches = _stretches(*chords_with_slack(block.guides.turn(block.crop_land), t))
+    stretches = _stretches(*chords_along(block.guides, block.crop_land, t))
     which = np.flatnonzero(sown)[stretches.line]
     at = places.t[which]
     numbers = np.array([cut.number for cut in block.section.cuts], dtype=np.int32)

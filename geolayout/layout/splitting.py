@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
-from geolayout.layout.cut import polygon_parts
 from geolayout.layout.overlay import common, on_grid, without
+from geolayout.layout.polygons import polygon_parts
 from geolayout.plan.parts import Piece
 from geolayout.plan.slack import EDGE_SLACK
 

@@ -17,10 +17,11 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.land.features import kept_clear
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
+from geolayout.layout.follow import chords_along
 from geolayout.layout.guides import Guides
 from geolayout.layout.lines import frozen, joined_columns
 from geolayout.layout.rows import run_numbers
-from geolayout.layout.scan import Chords, chords_with_slack
+from geolayout.layout.scan import Chords
 from geolayout.plan.pattern import BandTrees, Setback
 from geolayout.plan.slack import EDGE_SLACK
 
@@ -172,7 +173,7 @@ def _trees_of_band(
     """Set the trees of all tree rows of one band of the pattern."""
     places = block.tree_rows
     t = places.t[which]
-    true, wide = chords_with_slack(block.guides.turn(land), t)
+    true, wide = chords_along(block.guides, land, t)
     step = trees.in_row_spacing
     moved = places.offset_step[which][true.line]
     first = trees.first_distance + np.where(moved, step / 2, 0.0)

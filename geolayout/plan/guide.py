@@ -73,7 +73,7 @@ class Guide(Value):
 
     Attributes
     ----------
-    kind : {"straight", "along", "contour"}
+    kind : {"straight", "along", "contour", "round"}
         Family of the lines.
     bearing : float, optional
         Degrees clockwise from north, at the anchor.
@@ -87,7 +87,8 @@ class Guide(Value):
     near_edge : str, optional
         Side of the field whose edge they follow.
     points : lon/lat pairs, optional
-        Points of the line t = 0: two of a straight one, two or more along a bent one.
+        Points of the line t = 0: two of a straight one, two or more along a bent one; of a
+        resolved guide round a field, the edge it goes round.
     line : str, optional
         File with the line t = 0.
     line_name : str, optional
@@ -110,6 +111,8 @@ class Guide(Value):
         Where the first band begins, instead of a side and a start.
     number_at_anchor : int, optional
         Number of the band that begins at the anchor, kept from the first time it was resolved.
+    spiral : bool
+        Whether a round field is worked once round and then in one spiral.
     grade : float
         Grade that rows on the contour keep within, but for a quarter of their length. [%]
     baselines : tuple of Baseline
@@ -118,7 +121,7 @@ class Guide(Value):
         What it was before it was resolved.
     """
 
-    kind: Literal["straight", "along", "contour"] = "straight"
+    kind: Literal["straight", "along", "contour", "round"] = "straight"
     bearing: Annotated[float, Field(strict=True, ge=0, lt=360)] | None = None
     north: North = "true"
     grid: Name | None = None
@@ -137,6 +140,7 @@ class Guide(Value):
     start: Annotated[float, Field(strict=True, ge=-100_000, le=100_000)] = 0.0
     anchor: LonLat | None = None
     number_at_anchor: Annotated[int, Field(strict=True)] | None = None
+    spiral: Annotated[bool, Field(strict=True)] = False
     # The default is the limit for annual rows of USDA NRCS, Contour Farming, Code 330.
     grade: Annotated[float, Field(strict=True, gt=0, le=30)] = 2.0
     baselines: tuple[Baseline, ...] = Field(default=(), alias="baseline")
@@ -169,6 +173,8 @@ class Guide(Value):
             return bool(self.baselines)
         if self.kind == "along":
             return self.points is not None and self.from_ is not None
+        if self.kind == "round":
+            return self.points is not None
         through = self.bearing is not None and self.anchor is not None
         return self.kind == "straight" and self.north == "true" and through
 
@@ -177,6 +183,15 @@ class Guide(Value):
         if self.kind == "contour":
             _check_contour(self)
             return self
+        if self.kind == "round":
+            _check_round(self)
+            return self
+        if self.spiral:
+            raise PlanError(
+                f'The guide has kind = "{self.kind}" and a spiral.',
+                "Only rings can be joined to one.",
+                'Write kind = "round", or take spiral away.',
+            )
         if len(self.ways) != 1:
             raise PlanError(
                 f"The guide's direction is given in {len(self.ways)} ways"
@@ -266,6 +281,18 @@ def _check_kind(guide: Guide) -> None:
             'The guide has kind = "along" and no from.',
             "Nothing says on which side of the line the first band lies.",
             'Add the side that bands are counted from, such as from = "west".',
+        )
+
+
+def _check_round(guide: Guide) -> None:
+    """Rings follow the edge of the land, and nothing else says where they run."""
+    given = [way for way in guide.ways if way != "points"]
+    given += [key for key in ("anchor", "from_", "north") if key in guide.model_fields_set]
+    if given:
+        raise PlanError(
+            f'The guide has kind = "round" and {", ".join(given).replace("from_", "from")}.',
+            "Rings follow the edge of the land, and bands count from it inwards.",
+            f'Take {given[0].replace("from_", "from")} away, or use kind = "straight".',
         )
 
 

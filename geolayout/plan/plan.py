@@ -105,6 +105,11 @@ class Plan(Value):
         """The radius that every machine can turn at; 0 where none is stated. [m]"""
         return max((one.turning_radius or 0.0 for one in self.machines), default=0.0)
 
+    @property
+    def narrowest_pass(self) -> float:
+        """Working width of the narrowest machine; 0 where there is none. [m]"""
+        return min((one.working_width for one in self.machines), default=0.0)
+
     def stand(self, name: str | None) -> Stand | None:
         """Return the stand of this name; None for bare ground."""
         return next((stand for stand in self.stands if stand.name == name), None)

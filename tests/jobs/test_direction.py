@@ -1,6 +1,7 @@
 """Which way to go, for the doors: block by block, a bare field, plain mappings, the wish laid."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -134,3 +135,10 @@ def test_a_job_that_is_resolved_is_not_chosen_for_again(two_blocks):
     resolved = jobs.resolve(two_blocks)
     assert isinstance(resolved, Job)
     assert jobs.resolve(resolved).resolved is resolved.resolved
+
+
+def test_many_ways_that_cannot_be_laid_are_counted():
+    ways = which_way(jobs.read(SAMPLES / "church_close.toml"))[0]
+    refused = tuple(f"Straight rows at {bearing} degrees: no." for bearing in range(5))
+    told = replace(ways, compared=replace(ways.compared, not_laid=refused)).beside
+    assert told[:4] == [*refused[:3], "2 more cannot be laid; --json tells which."]

@@ -10,7 +10,7 @@ from geolayout.appraisal.pass_quantities import operation_figures
 from geolayout.appraisal.row_quantities import sowings
 from geolayout.appraisal.seed import seed_amounts
 from geolayout.errors import LayoutError
-from geolayout.layout.passes import reaches
+from geolayout.layout.strips import reaches
 
 RECTANGLE = box(0, 0, 200, 100)
 WHEAT = """

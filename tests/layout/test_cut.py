@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, Polygon, box
 from strategies import bearings, lands, real_fields
 
-from geolayout.layout.cut import cut_generic, cut_land, cut_straight, polygon_parts
+from geolayout.layout.cut import cut_generic, cut_land, cut_straight
 from geolayout.layout.guides import Straight
+from geolayout.layout.polygons import polygon_parts
 
 RECTANGLE = box(0, 0, 200, 100)
 NORTH = Straight(0.0, 0.0, 0.0)

@@ -5,7 +5,7 @@ import pytest
 from shapely import MultiPolygon, Polygon, box
 from strategies import ENDS, field_of, laid, plan_of
 
-from geolayout.layout.passes import reaches
+from geolayout.layout.strips import reaches
 
 RECTANGLE = box(0, 0, 200, 100)
 DRILL = """

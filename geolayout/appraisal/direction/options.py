@@ -7,52 +7,32 @@ bearing: they are laid out straight away. Hours are compared for each hectare th
 works, for a way that leaves ground over has less to do.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.appraisal.direction.candidates import APART, SAME, distinct, look_everywhere, nearby
+from geolayout.appraisal.direction.candidates import APART, SAME, look_everywhere
 from geolayout.appraisal.direction.look import Look, steep_shares, weighed
 from geolayout.appraisal.direction.measured import Measured, measured
-from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.site import Site, site_of
+from geolayout.appraisal.direction.tries import Try, bent_tries, straight_tries
 from geolayout.appraisal.grades import Slopes, grades_of
 from geolayout.errors import GeolayoutError
 from geolayout.land.field import Field
 from geolayout.land.grade import ANNUAL, PERENNIAL
 from geolayout.layout.build import Layout, lay_out
 from geolayout.layout.drawn import Drawn
-from geolayout.layout.edges import THINNING, turns_at
 from geolayout.layout.ground import block_lands, layers_of
 from geolayout.layout.guides import Straight
 from geolayout.layout.resolve import resolve_guides
-from geolayout.layout.sides import edge_line
 from geolayout.plan.ground import Block
 from geolayout.plan.guide import Guide
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan
-from geolayout.plan.value import COMPASS_DEGREES
 
 __all__ = ["Compared", "Option", "Share", "compare"]
-
-LAID = 8
-"""Distinct bearings that are laid out. Our own choice. [-]"""
-
-BESIDE = 6
-"""The best of them whose neighbours are laid out too. Our own choice. [-]"""
-
-BENT = 2.0
-"""An edge that leaves its chord by more is bent, and rows may follow it. Our own choice. [m]"""
-
-CORNER = 45.0
-"""An edge that turns by more at once goes round a corner of the field. Our own choice. [degrees]"""
-
-SMOOTH = 4.0
-"""How far smoothing may move an edge where the plan does not say. Our own choice. [m]"""
 
 HECTARE = 1e4
 """[m2]"""
@@ -219,8 +199,8 @@ def compare(
         block = _by_itself(block)
     alone = _Alone(plan, block, field, drawn, site)
     look = look_everywhere(site, given.from_)
-    tries = list(_straight(alone, look, given))
-    tries += [*_along(land, own), *_contour(field, own)] if bent else []
+    tries = list(straight_tries(site, look, field, given))
+    tries += bent_tries(land, field, own) if bent else []
     return _compared(alone, (land, look), tries, _written(alone, own) if bent else None)
 
 
@@ -231,17 +211,8 @@ def _by_itself(block: Block) -> Block:
     return block.model_copy(update={**land, "tiers": tiers})
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Try:
-    """A guide to be tried, and what it is called where it cannot be laid."""
-
-    guide: Guide
-    words: str
-    side: str = ""
-
-
 def _compared(
-    alone: _Alone, seen: tuple[BaseGeometry, Look], tries: list[_Try], written: Option | None
+    alone: _Alone, seen: tuple[BaseGeometry, Look], tries: list[Try], written: Option | None
 ) -> Compared:
     """Lay out every try, and put those that can be laid in order."""
     land, look = seen
@@ -280,71 +251,12 @@ def _written(alone: _Alone, own: Guide | None) -> Option | None:
     if own is None or own.choose == "fewest hours":
         return None
     try:
-        return _option(alone, _Try(own, "as written", own.near_edge or ""))
+        return _option(alone, Try(own, "as written", own.near_edge or ""))
     except GeolayoutError:
         return None
 
 
-def _straight(alone: _Alone, look: Look, given: Guide) -> Iterator[_Try]:
-    """Yield the distinct bearings that the sweep found best, and some beside the very best."""
-    rings = alone.site.rings
-    places = distinct(look, rings, LAID)
-    beside = [j for i in places[:BESIDE] for j in nearby(look, rings, i)]
-    for i in dict.fromkeys([*places, *beside]):
-        bearing = float(look.bearings[i])
-        true = alone.field.frame.true_bearing(_first_corner(rings, bearing), bearing) % 360.0
-        keys: dict[str, object] = {"kind": "straight", "bearing": true}
-        if given.from_ is not None:
-            keys["from"] = given.from_
-        if given.start:
-            keys["start"] = given.start
-        if given.number_at_anchor is not None:
-            keys["number_at_anchor"] = given.number_at_anchor
-        yield _Try(Guide.model_validate(keys), f"Straight rows at {bearing % 180.0:.1f} degrees")
-
-
-def _first_corner(rings: Rings, bearing: float) -> tuple[float, float]:
-    """Return the corner at which bands begin, where the bearing is to hold. [m]"""
-    angle = np.radians(bearing)
-    near = int(np.argmin(rings.xy @ np.array([np.cos(angle), -np.sin(angle)])))
-    x, y = rings.xy[near].tolist()
-    return x, y
-
-
-def _along(land: BaseGeometry, own: Guide | None) -> Iterator[_Try]:
-    """Yield each bent edge of the land as a line to lie along."""
-    smooth = own.smooth if own is not None and own.kind == "along" else SMOOTH
-    met: list[Floats] = []
-    for side in COMPASS_DEGREES:
-        try:
-            xy = edge_line(land, side)
-        except GeolayoutError:
-            continue
-        known = any(np.array_equal(xy, other) for other in met)
-        met.append(xy)
-        if not known and _bends(xy):
-            keys = {"kind": "along", "near_edge": side, "smooth": smooth}
-            yield _Try(Guide.model_validate(keys), f"Rows along the bent {side} edge", side)
-
-
-def _bends(xy: Floats) -> bool:
-    """Whether an edge is bent, and goes round no corner of the field."""
-    corners = shapely.get_coordinates(shapely.simplify(shapely.LineString(xy), THINNING))
-    steps = np.diff(corners, axis=0)
-    sharp = np.abs(turns_at(steps[:-1], steps[1:])) > CORNER
-    chord = shapely.LineString(xy[[0, -1]])
-    off = shapely.distance(shapely.points(xy), chord)
-    return not sharp.any() and float(off.max()) > BENT
-
-
-def _contour(field: Field, own: Guide | None) -> Iterator[_Try]:
-    """Yield the contour, where heights are known."""
-    if field.terrain is not None:
-        given = own if own is not None and own.kind == "contour" else None
-        yield _Try(given or Guide.model_validate({"kind": "contour"}), "Rows on the contour")
-
-
-def _option(alone: _Alone, one: _Try) -> Option:
+def _option(alone: _Alone, one: Try) -> Option:
     """Lay a try out and measure it."""
     layout = alone.laid(one.guide)
     site, found, slopes = alone.site, measured(layout, alone.site), _slopes(layout)
