@@ -106,7 +106,7 @@ def _name(feature: Feature) -> str:
 
 
 def _short_edges(layout: Layout, block: int) -> list[_Short]:
-    """Return the edges of a block that do not hold the turns of an operation, machine by machine."""
+    """Return the edges of a block that do not hold the turns of an operation, by machine."""
     edges = layout.blocks[block].edges
     found: list[_Short] = []
     if edges is None:
@@ -177,8 +177,9 @@ def _on(layout: Layout, name: str, ground: BaseGeometry, short: list[_Short]) ->
         code="W28",
         severity=NOTE if name == MARGIN else WARNING,
         sentence=(
-            f"Passes end along {lines.length:.0f} m where {have}, {place_words(layout.field, place)}"
-            f"; the turn of {worst.machine.name} takes {worst.need:.1f} m, and what is missing "
+            f"Passes end along {lines.length:.0f} m where {have}, "
+            f"{place_words(layout.field, place)}; the turn of {worst.machine.name} takes "
+            f"{worst.need:.1f} m, and what is missing "
             f"{where} the {name}, {area:.0f} m2 of it."
         ),
         remedy=_remedy(name, worst),

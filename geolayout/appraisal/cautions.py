@@ -12,6 +12,7 @@ from geolayout.appraisal.plan_notes import plan_cautions
 from geolayout.appraisal.row_fit import row_fit_cautions
 from geolayout.appraisal.shape import shape_cautions
 from geolayout.appraisal.slopes import slope_cautions
+from geolayout.appraisal.soil import soil_cautions
 from geolayout.appraisal.turning import turning_cautions
 from geolayout.layout.build import Layout
 
@@ -43,6 +44,7 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
             *shape_cautions(layout),
             *gate_cautions(layout),
             *slope_cautions(layout),
+            *soil_cautions(layout),
             *alley_cautions(layout),
             *plan_cautions(layout),
             *frame_cautions(layout),

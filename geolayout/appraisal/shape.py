@@ -139,7 +139,7 @@ def _mean_width(layout: Layout, piece: int) -> float:
     guides = block.guides
     if isinstance(guides, Rings):  # as wide all round, and without ends between which to measure
         cut = block.section.cuts[layout.ground.cut[piece]]
-        return cut.t1 - cut.t0
+        return float(cut.t1 - cut.t0)
     s = guides.along(shapely.get_coordinates(geometry))
     return float(geometry.area / np.ptp(s))
 

@@ -143,12 +143,13 @@ def guides_of(guide: Guide, field: Field, least: float = 0.0, width: float = 0.0
         )
     x, y = field.frame.metres(np.array([guide.anchor]))[0].tolist()
     bearing = field.frame.frame_bearing((x, y), guide.bearing)
-    return Straight(x, y, bearing, side_of(guide.bearing, guide))
+    return Straight(x, y, bearing, side_of(guide.bearing, guide), guide.flat or 1.0)
 
 
 def _parallel(bends: Bends, guide: Guide) -> Parallel:
     """Return the lines along a smoothed line, whole."""
-    return Parallel(bends.xy, side_of(_middle_bearing(bends), guide), guide.start)
+    side = side_of(_middle_bearing(bends), guide)
+    return Parallel(bends.xy, side, guide.start, guide.flat or 1.0)
 
 
 def bends_of(guide: Guide, field: Field) -> Bends:
@@ -157,7 +158,7 @@ def bends_of(guide: Guide, field: Field) -> Bends:
     return smoothed(LineString(xy), guide.smooth)
 
 
-def parts_of(  # noqa: PLR0913
+def parts_of(
     guide: Guide,
     field: Field,
     land: BaseGeometry,
@@ -214,7 +215,7 @@ def parts_of(  # noqa: PLR0913
     parts = [
         Part(
             without(stretch.land, taken),
-            Parallel(stretch.xy, guides.side, guides.start),
+            Parallel(stretch.xy, guides.side, guides.start, guides.flat),
             f"stretch {i}",
         )
         for i, stretch in enumerate(stretches_of(bends, tight, land), 1)
@@ -234,7 +235,8 @@ def _on_the_contour(guide: Guide, field: Field, land: BaseGeometry) -> Parted:
         if not mine.is_empty:
             lines = lines_of(one.xy, guide.smooth)
             top = max(one.low, lines.span(mine)[0])
-            parts.append(Part(mine, Parallel(lines.xy, 1.0, top), f"contour {i}"))
+            guides = Parallel(lines.xy, 1.0, top, guide.flat or 1.0)
+            parts.append(Part(mine, guides, f"contour {i}"))
     return Parted(tuple(parts), (), left, "no contour carries bands there")
 
 

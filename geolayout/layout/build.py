@@ -34,8 +34,9 @@ from geolayout.layout.overlay import common, joined, without
 from geolayout.layout.passes import Passes, join_passes, lay_passes
 from geolayout.layout.resolve import crop_land_of, measured_land
 from geolayout.layout.rows import Rows, join_rows, lay_rows
-from geolayout.layout.tiers import in_tiers
 from geolayout.layout.spiralpasses import lay_spiral
+from geolayout.layout.steep import flat_said
+from geolayout.layout.tiers import in_tiers
 from geolayout.layout.trees import Trees, join_trees, lay_trees
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.grows import season_shift, stand_on, stand_options
@@ -45,6 +46,7 @@ from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan, Season
 from geolayout.plan.rowplaces import place_rows, place_tree_rows
 from geolayout.plan.section import GaveWay, Section, cut_section, shifted
+from geolayout.plan.sharing import contour_section
 from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
@@ -275,7 +277,8 @@ def _section(
         lost = GaveWay("The headland takes all of this block.", 0.0)
         return Section((), guide.number_at_anchor or 1, (lost,))
     near, far = guides.span(crop_land)
-    base = cut_section(pattern, (near - shift, far - shift), guide.number_at_anchor)
+    laid = contour_section if guide.kind == "contour" else cut_section
+    base = laid(pattern, (near - shift, far - shift), guide.number_at_anchor)
     return shifted(base, shift)
 
 
@@ -309,6 +312,7 @@ def _laid(
         passes, again = lay_passes(block, index, places, layers.drivable), []
     sown = sown_places(plan, block.stands, block.rows, places)
     gave_way = [*block.section.gave_way, *_left_out(block, sown), *again]
+    gave_way += flat_said(field.terrain, block)
     if necks:
         what = f"Bands are parted at {necks} necks too narrow for the machine."
         gave_way.append(GaveWay(what if necks > 1 else what.replace("necks", "neck"), 0.0))

@@ -229,9 +229,7 @@ def _ring_widths(
     kept = {"none": np.zeros(len(angle), bool), "ends": is_end, "all round": np.ones_like(is_end)}
     own = np.where(kept[headland.where], wish.width, 0.0)
     by_entry = np.array([*(edge.width for edge in headland.edges), 0.0])
-    return RingWidths(
-        ring, np.where(entry == NO_ENTRY, own, by_entry[entry]), angle, is_end, entry
-    )
+    return RingWidths(ring, np.where(entry == NO_ENTRY, own, by_entry[entry]), angle, is_end, entry)
 
 
 def _entries(rings: Sequence[ThinnedRing], wish: HeadlandWish) -> list[NDArray[np.intp]]:
@@ -343,8 +341,9 @@ def land_by_width(land: Land, rings: Sequence[RingWidths], corners: str) -> Base
     """
     every = np.concatenate([np.empty(0), *(one.width for one in rings)])
     found = [
-        land_along(land, _runs(rings, [one.width >= width for one in rings]), width, corners=corners)
+        land_along(land, _runs(rings, wider), width, corners=corners)
         for width in np.unique(every[every > 0.0]).tolist()
+        for wider in [[one.width >= width for one in rings]]
     ]
     return joined(found) if found else shapely.Polygon()
 
@@ -422,9 +421,7 @@ def shares_of(
     )
 
 
-def _strip(
-    land: Land, rings: Sequence[RingWidths], wish: HeadlandWish, entry: int
-) -> BaseGeometry:
+def _strip(land: Land, rings: Sequence[RingWidths], wish: HeadlandWish, entry: int) -> BaseGeometry:
     """Return the land within the width of the edges of one entry, or of none."""
     width = wish.width if entry == NO_ENTRY else wish.headland.edges[entry].width
     chosen = [(one.entry == entry) & (one.width > 0.0) for one in rings]

@@ -100,12 +100,15 @@ class Straight:
         Direction in which s grows, clockwise from frame north. [degrees]
     side : float
         1 where t grows to the right of the bearing, -1 where it grows to the left.
+    flat : float
+        Metres on the plan for a metre of t: below 1 where widths are measured along a slope. [-]
     """
 
     x: float
     y: float
     bearing: float
     side: float = 1.0
+    flat: float = 1.0
 
     @property
     def forward(self) -> Points:
@@ -126,7 +129,7 @@ class Straight:
 
     def across(self, xy: Points) -> Points:
         """Return t of each point, shape (n,). [m]"""
-        return np.asarray((xy - [self.x, self.y]) @ self.sideways)
+        return np.asarray((xy - [self.x, self.y]) @ self.sideways / self.flat)
 
     def along(self, xy: Points) -> Points:
         """Return s of each point, shape (n,). [m]"""
@@ -163,12 +166,12 @@ class Straight:
 
     def to_turned(self, xy: Points) -> Points:
         """Return (t, s) of points, shape (..., 2). [m]"""
-        matrix = np.stack([self.sideways, self.forward], axis=1)
+        matrix = np.stack([self.sideways / self.flat, self.forward], axis=1)
         return np.asarray((xy - [self.x, self.y]) @ matrix)
 
     def from_turned(self, ts: Points) -> Points:
         """Return x, y of points given by (t, s), shape (..., 2). [m]"""
-        matrix = np.stack([self.sideways, self.forward])
+        matrix = np.stack([self.sideways * self.flat, self.forward])
         return np.asarray(ts @ matrix + [self.x, self.y])
 
     def turn(self, geometry: G) -> G:
@@ -182,5 +185,5 @@ class Straight:
         return straight
 
     def area(self, turned: BaseGeometry) -> float:
-        """Return the area of a geometry in the turned frame, which is that on the ground. [m2]"""
-        return float(turned.area)
+        """Return the area on the plan of a geometry in the turned frame. [m2]"""
+        return float(turned.area) * self.flat

@@ -39,6 +39,7 @@ STEPS_ASIDE = 12
 Points = NDArray[np.float64]
 Places = NDArray[np.int64]
 G = TypeVar("G", BaseGeometry, NDArray[np.object_])
+T = TypeVar("T", float, NDArray[np.float64])
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,11 +56,14 @@ class Parallel:
         1 where t grows to the right of the reference, -1 where it grows to the left.
     start : float
         How far from the reference t = 0 lies, towards growing t. [m]
+    flat : float
+        Metres on the plan for a metre of t: below 1 where widths are measured along a slope. [-]
     """
 
     xy: Points
     side: float = 1.0
     start: float = 0.0
+    flat: float = 1.0
 
     def across(self, xy: Points) -> Points:
         """Return t of each point, shape (n,). [m]"""
@@ -102,7 +106,7 @@ class Parallel:
 
     def run(self, t: Points, s: Points) -> Points:
         """Return how far along the line at each t a place s lies, shape (n,). [m]"""
-        return np.asarray(s + (np.asarray(t) + self.start) * self._gain(s))
+        return np.asarray(s + self._off(np.asarray(t)) * self._gain(s))
 
     def from_run(self, t: Points, run: Points) -> Points:
         """Return the s of the place that lies so far along the line at each t, shape (n,). [m]"""
@@ -129,13 +133,13 @@ class Parallel:
         s = self._s[cell] + np.clip(share, 0.0, 1.0) * self._length[cell]
         s += np.where(cell == 0, np.minimum(into, 0.0), 0.0)  # straight on, beyond both ends
         s += np.where(cell == last, np.maximum(into - length, 0.0), 0.0)
-        return np.stack([t - self.start, s], axis=1).reshape(points.shape)
+        return np.stack([(t - self.start) / self.flat, s], axis=1).reshape(points.shape)
 
     def from_turned(self, ts: Points) -> Points:
         """Return x, y of points given by (t, s), shape (..., 2). [m]"""
         places = np.asarray(ts, dtype=np.float64)
         t, s = places.reshape(-1, 2).T
-        t = t + self.start
+        t = self._off(t)
         cell = np.clip(np.searchsorted(self._s, s, side="right") - 1, 0, len(self._length) - 1)
         share = (s - self._s[cell]) / self._length[cell]
         inside = np.clip(share, 0.0, 1.0)[:, None]
@@ -149,14 +153,18 @@ class Parallel:
         """Return the least radius of the line at t where it runs in land; 0 where it folds. [m]"""
         starts, ends = self._leans
         turns = np.abs(ends - starts)
-        length = self._length + (t + self.start) * (ends - starts)
+        length = self._length + self._off(t) * (ends - starts)
         middles = (
-            self.xy[:-1] + self.xy[1:] + (t + self.start) * (self._rays[:-1] + self._rays[1:])
+            self.xy[:-1] + self.xy[1:] + self._off(t) * (self._rays[:-1] + self._rays[1:])
         ) / 2
         here = shapely.contains_xy(land, middles[:, 0], middles[:, 1]) & (turns > 0.0)
         if not here.any():
             return np.inf
         return float(np.maximum(length[here] / turns[here], 0.0).min())
+
+    def _off(self, t: T) -> T:
+        """Return how far from the reference t lies on the plan. [m]"""
+        return t * self.flat + self.start
 
     def turn(self, geometry: G) -> G:
         """Return geometries in the turned frame, x = t and y = s, with a vertex on every ray."""

@@ -21,6 +21,7 @@ from geolayout.plan.passplaces import PassPlaces
 
 __all__ = ["Passes", "join_passes", "lay_passes"]
 
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Passes:
     """

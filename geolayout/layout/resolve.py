@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import Field
 from geolayout.land.frame import Frame
-from geolayout.layout.along import guides_of
+from geolayout.layout.along import guides_of, parts_of
 from geolayout.layout.contour import contour_baselines
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.edge_widths import check_edges, headland_wish
@@ -29,6 +29,7 @@ from geolayout.layout.overlay import common, joined, without
 from geolayout.layout.polygons import polygon_parts
 from geolayout.layout.roundguide import settled_round
 from geolayout.layout.sides import FACING_REACH, edge_line, no_edge, side_of
+from geolayout.layout.steep import flatness
 from geolayout.layout.tiers import measured_tiers
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.guide import Guide
@@ -53,6 +54,7 @@ TURNS = 3
 
 ANCHOR_DECIMALS = 9
 BEARING_DECIMALS = 7
+FLAT_DECIMALS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,13 +94,32 @@ def resolve_guides(plan: Plan, field: Field, drawn: Drawn) -> Plan:
     layers = layers_of(field, plan.margin)
     lands = block_lands(field, plan, layers.drivable, drawn)
     if not plan.blocks:
-        guide = _settled(plan, None, field, drawn, (layers.drivable, lands[0]))
+        guide = _settled_flat(plan, None, field, drawn, (layers.drivable, lands[0]))
         return plan.model_copy(update={"guide": guide})
     blocks = tuple(
         _settled_block(plan, block, field, drawn, (layers.drivable, land))
         for block, land in zip(plan.blocks, lands, strict=True)
     )
     return plan.model_copy(update={"blocks": blocks})
+
+
+def _settled_flat(
+    plan: Plan,
+    block: BlockPlan | None,
+    field: Field,
+    drawn: Drawn,
+    lands: tuple[BaseGeometry, BaseGeometry],
+) -> Guide:
+    """Return a guide resolved, with the plan that a metre along the ground takes if it is asked."""
+    wish = plan.guide_of(block)
+    guide = _settled(plan, block, field, drawn, lands)
+    if wish.widths == "plan" or guide.flat is not None:
+        return guide
+    lines = parts_of(guide, field, lands[1], plan.turning_radius, 0.0).parts
+    found = [flatness(field.terrain, part.land, part.guides).mean for part in lines]
+    weights = [part.land.area for part in lines]
+    flat = round(float(np.average(found, weights=weights)), FLAT_DECIMALS)
+    return guide.model_copy(update={"widths": "ground", "flat": flat})
 
 
 def _settled_block(
@@ -109,7 +130,7 @@ def _settled_block(
     lands: tuple[BaseGeometry, BaseGeometry],
 ) -> BlockPlan:
     """Return a block with its guide resolved, and its tiers measured along the rows."""
-    guide = _settled(plan, block, field, drawn, lands)
+    guide = _settled_flat(plan, block, field, drawn, lands)
     settled = block.model_copy(update={"guide": guide})
     if block.tiers is None:
         return settled

@@ -21,6 +21,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import ceil, floor
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -29,6 +30,8 @@ from shapely import LinearRing, LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
+from geolayout.errors import LayoutError
+from geolayout.layout.guides import Across
 from geolayout.layout.lines import Lines, frozen
 from geolayout.layout.rounds import Track, rounded_core, tracks
 
@@ -41,6 +44,7 @@ MICRON = 1e-6
 """Distances that differ by less are one. [m]"""
 
 Points = NDArray[np.float64]
+G = TypeVar("G", BaseGeometry, NDArray[np.object_])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -164,6 +168,23 @@ class Rings:
         """Return the ground between two distances. [m]"""
         return shapely.difference(self.level(t0).ground, self.level(t1).ground)
 
+    def turn(self, geometry: G) -> G:
+        """Raise: rings have no turned frame."""
+        raise _no_frame(geometry)
+
+    def turn_back(self, geometry: G) -> G:
+        """Raise: rings have no turned frame."""
+        raise _no_frame(geometry)
+
+    def area(self, turned: BaseGeometry) -> float:
+        """Raise: rings have no turned frame."""
+        raise _no_frame(turned)
+
+    @property
+    def square(self) -> Across:
+        """Raise: nothing is square to rings all over the land."""
+        raise _no_frame(self.ground)
+
     @cached_property
     def ground(self) -> Polygon:
         """What the edge encloses."""
@@ -251,7 +272,7 @@ class Rings:
         i = level.track_at((first + last) / 2.0)
         line, begin = level.tracks[i].line, level.starts[i]
         ends = np.clip([first - begin, last - begin], 0.0, line.length).tolist()
-        return shapely.get_coordinates(substring(line, *ends))
+        return np.asarray(shapely.get_coordinates(substring(line, *ends)))
 
     def _point(self, t: float, run: float) -> Points:
         """Return the point so far along the driven line at a distance."""
@@ -261,6 +282,16 @@ class Rings:
         i = level.track_at(run)
         point = level.tracks[i].line.interpolate(run - level.starts[i])
         return np.array([point.x, point.y])
+
+
+def _no_frame(geometry: BaseGeometry | NDArray[np.object_]) -> LayoutError:
+    """Return what is said where something asks rings for a turned frame."""
+    what = "one shape" if isinstance(geometry, BaseGeometry) else f"{len(geometry)} shapes"
+    return LayoutError(
+        f"Rings are asked to turn {what}.",
+        "In the middle of the land the lines of all sides meet, so there is no frame to turn into.",
+        'This work needs kind = "straight" or "along".',
+    )
 
 
 def _starts(found: Sequence[Track]) -> Points:

@@ -1,4 +1,4 @@
-"""Passes of a round field worked in a spiral: once round along the edge, then inwards to the end."""
+"""Passes of a round field worked in a spiral: once round its edge, then inwards to the end."""
 
 import numpy as np
 import shapely
@@ -53,10 +53,10 @@ def lay_spiral(
     machines = [plan.machine(plan.operations[i].machine) for i in operations]
     rings = block.guides
     if not isinstance(rings, Rings):
-        raise LayoutError(
-            "A spiral is wanted on straight lines.", "It goes round.", 'Use kind = "round".'
-        )
-    circle = circle_of(rings.xy, min((one.working_width for one in machines), default=rings.width) / 2.0)
+        raise LayoutError("A spiral is wanted.", "Its lines do not go round.", "Go round.")
+    circle = circle_of(
+        rings.xy, min((one.working_width for one in machines), default=rings.width) / 2.0
+    )
     xy: list[NDArray[np.float64]] = []
     columns: list[tuple[int, int, float, float, float, float]] = []
     gave_way = []
@@ -82,7 +82,10 @@ def lay_spiral(
         whole_numbers(table[:, 1]),
         whole_numbers(np.ones(count)),
         whole_numbers(np.full(count, -1)),
-        *(frozen(np.ascontiguousarray(table[:, k])) for k in range(2, 6)),
+        frozen(table[:, 2].copy()),
+        frozen(table[:, 3].copy()),
+        frozen(table[:, 4].copy()),
+        frozen(table[:, 5].copy()),
         frozen(np.where(beyond > 1e-3, beyond, 0.0)),
     )
     return passes, gave_way

@@ -1,4 +1,4 @@
-"""
+r"""
 Turns as lines on the ground: from the end of one pass to the start of the next.
 
 The shortest way forward between two places and headings, for a machine that turns no tighter than
@@ -278,6 +278,7 @@ def _by_straight(first: Floats, last: Floats, radius: float) -> list[Floats]:
             straight = np.sqrt(away**2 - off**2)
         straight = np.where(np.isnan(straight), np.inf, straight)
         heading = np.arctan2(span[:, 1], span[:, 0]) + np.arctan2(off, straight)
+        heading = np.where(away < EQUAL, first[:, 2], heading)  # one circle: no way to it
         run_out = _round(one * (heading - first[:, 2])) * radius
         run_in = _round(other * (last[:, 2] - heading)) * radius
         ways.append(np.stack([run_out, straight, run_in], axis=1))

@@ -111,6 +111,10 @@ class Guide(Value):
         Where the first band begins, instead of a side and a start.
     number_at_anchor : int, optional
         Number of the band that begins at the anchor, kept from the first time it was resolved.
+    widths : {"plan", "ground"}
+        Whether widths are measured level, or along the slope across the rows.
+    flat : float, optional
+        Of a resolved guide with widths along the ground: metres on the plan for one of them. [-]
     spiral : bool
         Whether a round field is worked once round and then in one spiral.
     grade : float
@@ -140,6 +144,8 @@ class Guide(Value):
     start: Annotated[float, Field(strict=True, ge=-100_000, le=100_000)] = 0.0
     anchor: LonLat | None = None
     number_at_anchor: Annotated[int, Field(strict=True)] | None = None
+    widths: Literal["plan", "ground"] = "plan"
+    flat: Annotated[float, Field(strict=True, gt=0.5, le=1)] | None = None
     spiral: Annotated[bool, Field(strict=True)] = False
     # The default is the limit for annual rows of USDA NRCS, Contour Farming, Code 330.
     grade: Annotated[float, Field(strict=True, gt=0, le=30)] = 2.0
@@ -167,7 +173,7 @@ class Guide(Value):
         A straight guide is then a true bearing through an anchor, one along a bent line has that
         line's points, and one on the contour its baselines.
         """
-        if self.number_at_anchor is None:
+        if self.number_at_anchor is None or (self.widths == "ground" and self.flat is None):
             return False
         if self.kind == "contour":
             return bool(self.baselines)
@@ -288,6 +294,7 @@ def _check_round(guide: Guide) -> None:
     """Rings follow the edge of the land, and nothing else says where they run."""
     given = [way for way in guide.ways if way != "points"]
     given += [key for key in ("anchor", "from_", "north") if key in guide.model_fields_set]
+    given += ['widths = "ground"'] if guide.widths == "ground" else []
     if given:
         raise PlanError(
             f'The guide has kind = "round" and {", ".join(given).replace("from_", "from")}.',

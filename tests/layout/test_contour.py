@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from hills import on_hill
 from shapely import Polygon
 from strategies import faults_of_ground, faults_of_rows_and_trees, field_of, laid, plan_of
 
 from geolayout.errors import GeolayoutError, LayoutError, PlanError
-from geolayout.land.terrain import Terrain
 from geolayout.layout.contour import contour_baselines, lands_of, lines_of
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.moved import lines_moved
@@ -26,17 +26,6 @@ working_width = 6.0
 turning_radius = 6.5
 """
 CONTOUR = 'kind = "contour"'
-
-
-def heights(height, cell=4.0, size=120):
-    column, row = np.meshgrid(np.arange(size), np.arange(size))
-    x, y = cell * (column - size / 2), -cell * (row - size / 2)
-    to_cells = np.array([[1 / cell, 0, size / 2], [0, -1 / cell, size / 2]])
-    return Terrain(np.asarray(height(x, y), dtype=float), to_cells, "made_up.tif")
-
-
-def on_hill(height, land=LAND):
-    return replace(field_of(land), terrain=heights(height))
 
 
 def plane(_x, y):
@@ -89,10 +78,11 @@ def test_where_contours_fan_another_baseline_begins():
     assert faults_of_rows_and_trees(layout) == []
     assert len(layout.blocks) > 1
     assert [block.name for block in layout.blocks][:2] == ["contour 1", "contour 2"]
-    # Bands keep their width; the last of each block is what was left.
+    # Bands keep their width, or share a narrow last one and are all alike: by 10 % at most (CTIC).
     for block in layout.blocks:
-        whole = [cut.width for cut in block.section.cuts[:-1]]
-        assert whole == pytest.approx([12.0] * len(whole))
+        widths = [cut.width for cut in block.section.cuts[:-1]]
+        assert widths == pytest.approx([max(widths, default=12.0)] * len(widths))
+        assert all(12.0 - 1e-6 <= width <= 13.2 for width in widths)
 
 
 def test_rows_on_the_contour_keep_within_their_grade_but_for_a_quarter():
