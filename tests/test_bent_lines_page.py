@@ -41,7 +41,7 @@ def test_along_the_hedge_the_land_is_split_once(folder):
 
 def test_on_the_contour_bands_lie_on_both_sides_of_the_hollow(folder):
     layout = laid(folder, 1)
-    assert len(layout.blocks) == 3
+    assert len(layout.blocks) == 2
     assert layout.ground.area.sum() == pytest.approx(layout.field.land.area, rel=1e-9)
     rows, terrain = layout.rows, layout.field.terrain
     starts = rows.lines.offsets[:-1]

@@ -9,7 +9,8 @@ import shapely
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.places import COMPASS, listed
 from geolayout.appraisal.roles import Role, role_of
-from geolayout.appraisal.row_fit import GUESS_LIMIT, passes_adjoin
+from geolayout.appraisal.row_fit import passes_adjoin
+from geolayout.appraisal.row_units import GUESS_LIMIT
 from geolayout.appraisal.territory import borders
 from geolayout.land.drift import drift
 from geolayout.land.references import Reference

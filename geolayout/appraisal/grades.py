@@ -56,6 +56,13 @@ class Grades:
         return np.asarray(np.isfinite(self.grade))
 
     @property
+    def hill(self) -> Floats:
+        """Mean slope of the ground under all steps, which the limits go by, shape (n,). [%]"""
+        known = self.known
+        mean = np.average(self.slope[known], weights=self.length[known]) if known.any() else 0.0
+        return np.full(len(self.slope), mean)
+
+    @property
     def on_ground(self) -> Floats:
         """Length of each step on the sloping ground; on the plan where it is not known. [m]"""
         rise = np.where(self.known, self.grade, 0.0) / 100.0
@@ -143,7 +150,7 @@ def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
     if not known.any():
         return None
     steep = np.abs(np.where(known, grades.grade, 0.0))
-    over = known & limit.over(steep, grades.slope)
+    over = known & limit.over(steep, grades.hill)
     worst = int(np.argmax(steep))
     x, y = grades.xy[worst].tolist()
     seen = float(grades.length[known].sum())

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from geolayout.appraisal.growing import ground_stands
+from geolayout.appraisal.on_slope import SlopeFigures, slope_figures
 from geolayout.appraisal.pass_quantities import OperationFigures, operation_figures
 from geolayout.appraisal.round_quantities import RoundFigures, round_figures
 from geolayout.appraisal.row_quantities import (
@@ -228,6 +229,8 @@ class Figures:
         Passes of every operation.
     rounds : tuple of RoundFigures
         Rounds of every operation that works a headland.
+    slopes : tuple of SlopeFigures
+        Rows and passes on the slope; none without heights.
     borders : tuple of Border
         Gaps between neighbouring stands.
     territories : tuple of Territory
@@ -247,6 +250,7 @@ class Figures:
     trees: TreeFigures
     operations: tuple[OperationFigures, ...]
     rounds: tuple[RoundFigures, ...]
+    slopes: tuple[SlopeFigures, ...]
     borders: tuple[Border, ...]
     territories: tuple[Territory, ...]
 
@@ -285,6 +289,7 @@ def figures(layout: Layout) -> Figures:
         trees=tree_figures(layout),
         operations=operation_figures(layout),
         rounds=round_figures(layout),
+        slopes=slope_figures(layout),
         borders=borders(layout),
         territories=territories(layout),
     )

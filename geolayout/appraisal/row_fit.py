@@ -10,7 +10,18 @@ from geolayout.appraisal.caution import WARNING, Caution
 from geolayout.appraisal.growing import band_label, nominal_rows, nominal_width, sown
 from geolayout.appraisal.places import listed, strips_of
 from geolayout.appraisal.roles import Role, own_sowings, role_of
-from geolayout.appraisal.wheelings import pass_centres, straddle_room
+from geolayout.appraisal.row_units import (
+    COULTER_LIMIT,
+    GUESS_LIMIT,
+    gathers,
+    guess_gap,
+    off_coulters,
+    rows_of_header,
+    stands_already,
+    straddles,
+    straddling_tracks,
+)
+from geolayout.appraisal.wheelings import pass_centres
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Header, Machine, Operation
 from geolayout.plan.section import REST
@@ -18,39 +29,13 @@ from geolayout.plan.slack import EDGE_SLACK
 from geolayout.plan.stand import Sowing
 from geolayout.plan.tracks import tracks_beside
 
-__all__ = ["GUESS_LIMIT", "passes_adjoin", "row_fit_cautions", "rows_of_header"]
+__all__ = ["passes_adjoin", "row_fit_cautions"]
 
 SPACING_SHARE = 0.01
 """Of a row spacing: rows that miss their band by less fill it. [-]"""
 
-GUESS_LIMIT = 0.05
-"""How far the gap between two passes may differ from the row spacing. [m]"""
-
-COULTER_LIMIT = 0.005
-"""How far a row may be from a whole number of coulters. Our own choice. [m]"""
-
-WIDE_ROWS = 0.4
-"""From this spacing on a header is taken to be bound to rows. Our own choice. [m]"""
-
 GUESS = "SARE FNC94-082, Weed Management Methods for Strip Intercropping; geometry."
 GEOMETRY = "Plain geometry."
-
-
-def rows_of_header(width: float, spacing: float) -> float:
-    """
-    Return how many rows a header covers.
-
-    Parameters
-    ----------
-    width, spacing : float
-        Width of the header and between rows. [m]
-
-    Examples
-    --------
-    >>> round(rows_of_header(5.4, 0.75), 1), round(rows_of_header(5.4, 0.60), 1)
-    (7.2, 9.0)
-    """
-    return width / spacing
 
 
 def row_fit_cautions(layout: Layout) -> list[Caution]:
@@ -121,9 +106,9 @@ def _half_gap(band: str, sowing: Sowing, rows: int, width: float) -> Caution:
 
 def _guess_row(layout: Layout, index: int, operation: Operation, machine: Machine) -> list[Caution]:
     """Return the caution of a gap between two passes unlike the gap between two rows."""
-    if machine.rows is None or machine.row_spacing is None:
+    gap = guess_gap(machine)
+    if gap is None or machine.rows is None or machine.row_spacing is None:
         return []
-    gap = machine.working_width - (machine.rows - 1) * machine.row_spacing
     if abs(gap - machine.row_spacing) <= GUESS_LIMIT or not passes_adjoin(layout, index):
         return []
     return [
@@ -166,7 +151,7 @@ def _coulters(layout: Layout, operation: Operation, machine: Machine) -> list[Ca
         step, spacing = machine.row_spacing, sowing.spacing
         if step is None or spacing is None:
             continue
-        off = abs(spacing - max(1, round(spacing / step)) * step)
+        off = off_coulters(spacing, step)
         if off > COULTER_LIMIT:
             found.append(_between_coulters(operation, machine, sowing, off))
     return found
@@ -208,15 +193,8 @@ def _header_rows(layout: Layout, operation: Operation, machine: Machine) -> list
     return [
         _ungathered(operation, header, spacing, labels)
         for spacing, labels in crops.items()
-        if not _gathers(header, spacing)
+        if not gathers(header, spacing)
     ]
-
-
-def _gathers(header: Header, spacing: float) -> bool:
-    """Whether a header takes whole rows of a spacing, or is not bound to rows."""
-    rows = rows_of_header(header.width, spacing)
-    bound = header.rows is not None or spacing >= WIDE_ROWS
-    return not bound or abs(rows - (header.rows or round(rows))) * spacing <= GUESS_LIMIT
 
 
 def _ungathered(operation: Operation, header: Header, spacing: float, labels: list[str]) -> Caution:
@@ -277,7 +255,7 @@ def _count_hits(
     places = rows.t[mine][first]
     for c, j in np.unique(keys[:, :2], axis=0):
         stand = stands[c]
-        if stand is None or not _there(layout, operation, stand.sowing[j]):
+        if stand is None or not stands_already(layout.plan, operation, stand.sowing[j]):
             continue
         t = places[(keys[:, 0] == c) & (keys[:, 1] == j)]
         hit = hits[stand.sowing[j].label]
@@ -291,22 +269,6 @@ def _distance(t: NDArray[np.float64], tracks: NDArray[np.float64]) -> NDArray[np
     right = np.clip(np.searchsorted(tracks, t), 0, len(tracks) - 1)
     left = np.maximum(right - 1, 0)
     return np.asarray(np.minimum(np.abs(tracks[right] - t), np.abs(t - tracks[left])))
-
-
-def _there(layout: Layout, operation: Operation, sowing: Sowing) -> bool:
-    """
-    Whether a sowing's rows stand already when an operation drives.
-
-    What an operation sows itself comes after its wheels; what is sown later is not there when
-    the first sowing is done; and what a harvest takes is taken before the wheels reach it.
-    """
-    if sowing.operation == operation.name:
-        return False
-    role = role_of(layout.plan, operation)
-    if role is Role.SOWS:
-        early = any(own.when is None for own in own_sowings(layout.plan, operation))
-        return not (early and sowing.when is not None)
-    return not (role is Role.HARVESTS and sowing.harvested and sowing.when is None)
 
 
 def _on_rows(operation: Operation, machine: Machine, crop: str, hit: _Hits) -> Caution:
@@ -334,10 +296,9 @@ def _track_remedy(operation: Operation, machine: Machine, spacing: float | None)
     track = machine.track_width or 0.0
     if spacing is None or spacing <= (machine.tyre_width or 0.0):
         return f"{leave}, or accept the loss."
-    if spacing / 2 - straddle_room(track, spacing) <= GUESS_LIMIT:
+    if straddles(track, spacing):
         return f"{leave}, or shift the passes until both wheels run in the middle of a gap."
-    low = int(track / spacing)
-    widths = [f"{k * spacing:.2f}" for k in (low, low + 1) if k]
+    widths = [f"{width:.2f}" for width, _ in straddling_tracks(track, spacing)]
     return (
         f"{leave}, or use a track of {' or '.join(widths)} m and put the pass so that both wheels "
         "run in the middle of a gap."

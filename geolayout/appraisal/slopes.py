@@ -13,13 +13,14 @@ import shapely
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.grades import grades_of
+from geolayout.appraisal.on_slope import tree_lines
 from geolayout.appraisal.places import place_of, place_words
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.flow import LEAST_UPSLOPE, FlowLine, flow_lines
 from geolayout.land.grade import ANNUAL, PERENNIAL, GradeLimit
-from geolayout.land.terrain import Terrain, points_over
+from geolayout.land.terrain import FIELD_SCALE, Terrain, points_over
 from geolayout.layout.build import Layout
 from geolayout.layout.lines import Lines
 
@@ -109,9 +110,10 @@ def slope_cautions(layout: Layout) -> list[Caution]:
     if terrain is None:
         return []
     told = [_told(finding) for finding in layout.field.terrain_findings]
+    even = terrain.smoothed(FIELD_SCALE)
     graded = [
-        _too_steep(layout, terrain, layout.rows.lines, ANNUAL),
-        _too_steep(layout, terrain, _tree_rows(layout), PERENNIAL),
+        _too_steep(layout, even, layout.rows.lines, ANNUAL),
+        _too_steep(layout, even, tree_lines(layout), PERENNIAL),
     ]
     water = flow_lines(terrain, layout.field.land)
     steep = [caution for caution in graded if caution is not None]
@@ -140,7 +142,7 @@ def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit
         severity=WARNING,
         sentence=(
             f"{100 * found.over_share:.0f} % of the {limit.rows} ({found.over_m:,.0f} m) rise or "
-            f"fall more than the {limit.most:g} %, or half the slope, that keep soil in place; the "
+            f"fall more than the {limit.most:g} %, or half the mean slope, that keep soil in place; the "
             f"steepest by {found.steepest:.1f} %, {place_words(layout.field, found.place)}. Water "
             "runs along such rows."
         ),
@@ -154,16 +156,6 @@ def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit
         unit="%",
         place=found.place,
     )
-
-
-def _tree_rows(layout: Layout) -> Lines:
-    """Return the tree rows as lines through their trees."""
-    trees = layout.trees
-    order = np.lexsort((trees.position, trees.row, trees.block))
-    keys = np.stack([trees.block, trees.row], axis=1)[order]
-    begins = np.flatnonzero(np.any(np.diff(keys, axis=0) != 0, axis=1)) + 1
-    offsets = np.concatenate([[0], begins, [len(order)]]) if len(order) else np.zeros(1)
-    return Lines(trees.xy[order], offsets.astype(np.int64))
 
 
 def _crossed(layout: Layout, water: tuple[FlowLine, ...]) -> Iterator[Caution]:

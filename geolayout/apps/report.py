@@ -12,6 +12,7 @@ from geolayout.apps.show import Part
 from geolayout.handover.counting import counted
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.roundwords import round_lines
+from geolayout.handover.slopewords import slope_lines
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
@@ -50,6 +51,7 @@ def report(plan: Plan, layout: Layout, told: Told, units: Units = METRIC) -> lis
         _trees(figures, units),
         _passes(figures, units),
         Part("Rounds on the headland", tuple(round_lines(figures.rounds, units))),
+        Part("On the slope", tuple(slope_lines(figures.slopes, units))),
         Part("Consents", consent_words(layout.plan)),
         Part("Warnings and notes", tuple(other_lines(told.cautions))),
         Part("What gave way", tuple(given.what for given in layout.gave_way)),

@@ -28,6 +28,7 @@ from geolayout.handover.folder import WRITTEN_BY
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.prescription import prescription_notes
 from geolayout.handover.roundwords import round_lines
+from geolayout.handover.slopewords import slope_lines
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.edges import describe_runs
@@ -205,6 +206,7 @@ def summary_text(
         ("Trees", _tree_lines(figures, units)),
         ("Passes", _pass_lines(figures, units)),
         ("Rounds on the headland", round_lines(figures.rounds, units)),
+        ("On the slope", slope_lines(figures.slopes, units)),
         ("Warnings and notes", _caution_lines(cautions)),
         ("Consents", list(consent_words(layout.plan))),
         ("No prescription", list(prescription_notes(layout))),

@@ -13,7 +13,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-__all__ = ["Terrain", "horn", "points_over"]
+__all__ = ["FIELD_SCALE", "Terrain", "horn", "points_over"]
+
+FIELD_SCALE = 20.0
+"""Heights are averaged over so much for contours and for the grade of rows. Our own choice. [m]"""
 
 Floats = NDArray[np.float64]
 
@@ -76,6 +79,26 @@ class Terrain:
     def cell(self) -> float:
         """Side of a cell, the longer one where they differ. [m]"""
         return float(np.hypot(*np.linalg.inv(self.to_cells[:, :2])).max())
+
+    def smoothed(self, over: float) -> "Terrain":
+        """
+        Return the heights averaged over a distance: what a field does, and not what a clod does.
+
+        Parameters
+        ----------
+        over : float
+            Width of the window, square; averaged twice. [m]
+
+        Returns
+        -------
+        terrain : Terrain
+            The very same where the window is no wider than a cell and a half.
+        """
+        half = round(over / self.cell / 2.0)
+        if half < 1:
+            return self
+        once = _box_mean(self.heights, half)
+        return Terrain(_box_mean(once, half), self.to_cells, self.source)
 
     def height(self, xy: Floats) -> Floats:
         """
@@ -155,6 +178,25 @@ class Terrain:
         upper = _mixed(values[top, left], values[top, right], x)
         lower = _mixed(values[bottom, left], values[bottom, right], x)
         return np.where(inside[:, None], _mixed(upper, lower, y), np.nan)
+
+
+def _box_mean(values: Floats, half: int) -> Floats:
+    """Return the mean of the known values within so many cells, unknown where a cell is."""
+    known = np.isfinite(values)
+    sums = _box_sum(np.where(known, values, 0.0), half)
+    counts = _box_sum(known.astype(np.float64), half)
+    return np.where(known, sums / np.maximum(counts, 1.0), np.nan)
+
+
+def _box_sum(values: Floats, half: int) -> Floats:
+    """Return sums over a square of cells, by differences of running sums."""
+    rows, columns = values.shape
+    run = np.zeros((rows + 1, columns + 1))
+    run[1:, 1:] = values.cumsum(axis=0).cumsum(axis=1)
+    top, left = (np.maximum(np.arange(n) - half, 0) for n in (rows, columns))
+    bottom, right = (np.minimum(np.arange(n) + half + 1, n) for n in (rows, columns))
+    lower, upper = run[bottom], run[top]
+    return np.asarray(lower[:, right] - lower[:, left] - upper[:, right] + upper[:, left])
 
 
 def _mixed(a: Floats, b: Floats, share: Floats) -> Floats:

@@ -26,10 +26,22 @@ from geolayout.layout.sides import side_of
 from geolayout.layout.split import Tight, stretches_of, tight_bends, wedge_of
 from geolayout.plan.guide import Guide
 
-__all__ = ["MOST_SPLITS", "Part", "Parted", "Wedge", "bends_of", "guides_of", "parts_of"]
+__all__ = [
+    "MOST_SPLITS",
+    "UNCARRIED",
+    "Part",
+    "Parted",
+    "Wedge",
+    "bends_of",
+    "guides_of",
+    "parts_of",
+]
 
 MOST_SPLITS = 2
 """A line that splits its land more often is no line to drive along. Our own choice. [-]"""
+
+UNCARRIED = "no contour carries bands there"
+"""Reason of land that is left over between baselines."""
 
 NOWHERE = Polygon()
 """No land."""
@@ -237,7 +249,7 @@ def _on_the_contour(guide: Guide, field: Field, land: BaseGeometry) -> Parted:
             top = max(one.low, lines.span(mine)[0])
             guides = Parallel(lines.xy, 1.0, top, guide.flat or 1.0)
             parts.append(Part(mine, guides, f"contour {i}"))
-    return Parted(tuple(parts), (), left, "no contour carries bands there")
+    return Parted(tuple(parts), (), left, UNCARRIED)
 
 
 def _round_and_round(

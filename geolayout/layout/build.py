@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
 from geolayout.land.frame import Frame
-from geolayout.layout.along import Parted, Wedge, parts_of
+from geolayout.layout.along import UNCARRIED, Parted, Wedge, parts_of
 from geolayout.layout.block import Block
 from geolayout.layout.crossing import crossings_of
 from geolayout.layout.drawn import Drawn
@@ -50,6 +50,9 @@ from geolayout.plan.sharing import contour_section
 from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
+
+MOST_LEFT = 0.15
+"""Share of land left by contours from which on something else should be tried. Ours. [-]"""
 
 NARROWEST_WAY = 1.0
 """Width of a neck where no machine is named. [m]"""
@@ -175,6 +178,7 @@ def lay_out(
         join_passes([part.passes for part in laid]),
         (
             *map(_split_at, wedges),
+            *(given for _, land in parted for given in _too_rolling(land)),
             *(given for one in tiered for given in one.gave_way),
             *(given for part in laid for given in part.gave_way),
         ),
@@ -217,6 +221,20 @@ def _turning(plan: Plan, shape: BlockPlan | None) -> tuple[float, float]:
 def _wedge_ground(wedge: Wedge) -> Ground:
     """Return the ground of a wedge."""
     return loose_ground(wedge.ground, "headland", reason="wedge inside a bend")
+
+
+def _too_rolling(parted: Parted) -> list[GaveWay]:
+    """Say where contours carry bands over so little land that they are no plan for it."""
+    left = float(parted.left.area)
+    whole = left + sum(part.land.area for part in parted.parts)
+    if parted.left_reason != UNCARRIED or left < MOST_LEFT * whole:
+        return []
+    what = (
+        f"Contours carry bands over {100.0 * (1.0 - left / whole):.0f} % of the land: it rolls too "
+        "much for rows on the level, for which contouring is poorly suited (USDA NRCS, Code 330). "
+        "Lay straight rows across the main slope, or let contours be smoothed more."
+    )
+    return [GaveWay(what, left)]
 
 
 def _split_at(wedge: Wedge) -> GaveWay:

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.grade import ANNUAL
-from geolayout.land.terrain import Terrain, points_over
+from geolayout.land.terrain import FIELD_SCALE, Terrain, points_over
 from geolayout.layout.bends import smoothed
 from geolayout.layout.cut import cut_generic
 from geolayout.layout.overlay import joined
@@ -49,6 +49,9 @@ SMALLEST = 500.0
 
 BEYOND = 60.0
 """How far beyond the land a contour is followed. [m]"""
+
+ACROSS = 40
+"""Points at which the slope of the land is read, along its longer side, at least."""
 
 STEP = 3.0
 """How far apart lines are tried. [m]"""
@@ -109,6 +112,7 @@ def contour_baselines(
     LayoutError
         If no contour crosses the land.
     """
+    terrain = terrain.smoothed(FIELD_SCALE)
     left: list[BaseGeometry] = list(polygon_parts(land))
     found: list[FoundBaseline] = []
     while left and len(found) < MOST_BASELINES:
@@ -220,6 +224,9 @@ def _carried(
 ) -> FoundBaseline:
     """Return how far to both sides of a contour its lines are good enough."""
     smooth, most, least = rules
+    slope = terrain.slope(points_over(part, terrain.cell, ACROSS))
+    hill = float(np.nanmean(slope)) if np.isfinite(slope).any() else 0.0
+    limit = float(replace(ANNUAL, most=most).at(np.array([hill]))[0])
     xy = shapely.get_coordinates(line)
     guides = lines_of(xy, smooth)
     turned = shapely.get_coordinates(guides.turn(part))
@@ -231,19 +238,19 @@ def _carried(
         for t in np.arange(STEP, end, STEP):
             line = guides.paths(*(np.array([value]) for value in (side * t, *ends))).geometry[0]
             inside = shapely.intersection(line, part)
-            if not _level(terrain, guides, inside, most) or guides.tightest(side * t, part) < least:
+            level = _level(terrain, guides, inside, limit)
+            if not level or guides.tightest(side * t, part) < least:
                 reach[i] = float(t - STEP)
                 break
     return FoundBaseline(xy, -reach[0], reach[1])
 
 
-def _level(terrain: Terrain, guides: Parallel, line: BaseGeometry, most: float) -> bool:
+def _level(terrain: Terrain, guides: Parallel, line: BaseGeometry, limit: float) -> bool:
     """Whether enough of a line keeps within the grade; a line without land or heights does."""
     if line.length == 0.0:
         return True
     places = shapely.line_interpolate_point(line, np.arange(0.0, line.length, STEP))
     xy = shapely.get_coordinates(places)
     grade = np.abs(terrain.grade(xy, guides.direction(xy)))
-    over = replace(ANNUAL, most=most).over(grade, terrain.slope(xy))
     known = np.isfinite(grade)
-    return bool(over[known].mean() <= OVER_SHARE) if known.any() else True
+    return bool((grade[known] > limit).mean() <= OVER_SHARE) if known.any() else True

@@ -3,7 +3,7 @@
 import pytest
 from appraisal_layouts import layout_of, of_key, one_stand, the_one, worked_by
 
-from geolayout.appraisal.row_fit import rows_of_header
+from geolayout.appraisal.row_units import rows_of_header
 from geolayout.appraisal.wheelings import straddle_room
 
 

@@ -92,3 +92,27 @@ def test_beyond_the_grid_nothing_is_known(place):
     xy = np.array([place])
     assert np.isnan(terrain.height(xy)).all()
     assert np.isnan(terrain.slope(xy)).all()
+
+
+def test_smoothed_heights_keep_a_plane_and_lose_a_clod():
+    column, row = np.meshgrid(np.arange(40.0), np.arange(30.0))
+    plane = 100.0 + 0.5 * column - 0.2 * row
+    rough = plane + np.where((column.astype(int) + row.astype(int)) % 2 == 0, 0.3, -0.3)
+    to_cells = np.array([[1.0, 0.0, 0.0], [0.0, -1.0, 0.0]])
+    smooth = Terrain(rough, to_cells, "made_up.tif").smoothed(10.0)
+    inner = (slice(10, -10), slice(10, -10))  # the window is cut at the edges of the grid
+    assert smooth.heights[inner] == pytest.approx(plane[inner], abs=0.005)
+
+
+def test_heights_coarser_than_the_window_are_left_alone():
+    terrain = Terrain(np.zeros((4, 4)), np.array([[0.04, 0.0, 0.0], [0.0, -0.04, 0.0]]), "a.tif")
+    assert terrain.smoothed(20.0) is terrain
+
+
+def test_unknown_heights_stay_unknown_and_spoil_no_neighbour():
+    heights = np.full((20, 20), 50.0)
+    heights[5, 5] = np.nan
+    to_cells = np.array([[1.0, 0.0, 0.0], [0.0, -1.0, 0.0]])
+    smooth = Terrain(heights, to_cells, "made_up.tif").smoothed(6.0).heights
+    assert np.isnan(smooth[5, 5])
+    assert np.nanmax(np.abs(smooth - 50.0)) < 1e-9
