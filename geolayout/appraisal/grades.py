@@ -8,9 +8,11 @@ and tree rows have different ones, and each figure says which governs it.
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
-from geolayout.land.grade import GradeLimit
+from geolayout.land.grade import OUTLET_NEAR, GradeLimit
 from geolayout.land.terrain import Terrain
 from geolayout.layout.lines import Lines
 
@@ -19,6 +21,7 @@ __all__ = [
     "Slopes",
     "grades_along",
     "grades_of",
+    "near_outlets",
     "slopes_of",
 ]
 
@@ -135,7 +138,9 @@ def grades_along(terrain: Terrain, lines: Lines) -> Grades:
     )
 
 
-def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
+def slopes_of(
+    grades: Grades, limit: GradeLimit, outlets: BaseGeometry | None = None
+) -> Slopes | None:
     """
     Sum grades up against a limit; None where no height is known under any step.
 
@@ -145,12 +150,14 @@ def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
         Steps along rows.
     limit : GradeLimit
         What governs these rows.
+    outlets : geometry, optional
+        Stable outlets of water, near which rows may be steeper. [m]
     """
     known = grades.known
     if not known.any():
         return None
     steep = np.abs(np.where(known, grades.grade, 0.0))
-    over = known & limit.over(steep, grades.hill)
+    over = known & limit.over(steep, grades.hill, near_outlets(grades, outlets))
     worst = int(np.argmax(steep))
     x, y = grades.xy[worst].tolist()
     seen = float(grades.length[known].sum())
@@ -169,9 +176,19 @@ def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
     )
 
 
-def grades_of(terrain: Terrain, lines: Lines, limit: GradeLimit) -> Slopes | None:
+def near_outlets(grades: Grades, outlets: BaseGeometry | None) -> NDArray[np.bool_]:
+    """Return which steps lie near an outlet, shape (n,)."""
+    if outlets is None or outlets.is_empty:
+        return np.zeros(len(grades.line), dtype=bool)
+    shapely.prepare(outlets)
+    return np.asarray(shapely.dwithin(outlets, shapely.points(grades.xy), OUTLET_NEAR))
+
+
+def grades_of(
+    terrain: Terrain, lines: Lines, limit: GradeLimit, outlets: BaseGeometry | None = None
+) -> Slopes | None:
     """Return what the grades along lines come to; None where no height is known under any."""
-    return slopes_of(grades_along(terrain, lines), limit)
+    return slopes_of(grades_along(terrain, lines), limit, outlets)
 
 
 def _edges(lines: Lines) -> tuple[NDArray[np.int64], Floats, Floats, Floats]:

@@ -3,15 +3,32 @@
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
-from geolayout.appraisal.grades import Grades, grades_along
+from geolayout.appraisal.grades import Grades, grades_along, near_outlets
+from geolayout.land.field import Field
 from geolayout.land.grade import ANNUAL, PERENNIAL, GradeLimit
 from geolayout.land.terrain import FIELD_SCALE
 from geolayout.layout.build import Layout
 from geolayout.layout.lines import Lines
 
-__all__ = ["SlopeFigures", "slope_figures", "tree_lines"]
+__all__ = ["WATER_TAKERS", "SlopeFigures", "outlets_of", "slope_figures", "tree_lines"]
+
+WATER_TAKERS = (
+    "ditch",
+    "watercourse",
+    "pond",
+    "grassed waterway",
+    "outfall",
+    "spring",
+    "wet hollow",
+)
+"""Kinds of feature that can take water."""
+
+STABLE = ("ditch", "watercourse", "grassed waterway", "outfall")
+"""Kinds that lead it away without harm, near which rows may be steeper. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,22 +76,31 @@ def slope_figures(layout: Layout) -> tuple[SlopeFigures, ...]:
     if layout.field.terrain is None:
         return ()
     terrain = layout.field.terrain.smoothed(FIELD_SCALE)
+    water = outlets_of(layout.field)
     found: list[SlopeFigures | None] = []
     rows = grades_along(terrain, layout.rows.lines) if len(layout.rows.lines) else None
     crops = _crop_of_rows(layout)
     if rows is not None:
         names = sorted(set(crops.tolist()))
-        found += [_figures(f"rows of {crop}", rows, crops == crop, ANNUAL) for crop in names]
+        found += [_figures(f"rows of {crop}", rows, crops == crop, ANNUAL, water) for crop in names]
     trees = tree_lines(layout)
     if len(trees):
         grades = grades_along(terrain, trees)
-        found.append(_figures("tree rows", grades, np.ones(len(trees), dtype=bool), PERENNIAL))
+        found.append(
+            _figures("tree rows", grades, np.ones(len(trees), dtype=bool), PERENNIAL, water)
+        )
     passes = grades_along(terrain, layout.passes.lines) if len(layout.passes.lines) else None
     for i, operation in enumerate(layout.plan.operations):
         mine = layout.passes.operation == i
         if passes is not None and mine.any():
             found.append(_figures(f"passes of {operation.name}", passes, mine, None))
     return tuple(one for one in found if one is not None)
+
+
+def outlets_of(field: Field) -> BaseGeometry:
+    """Return the stable outlets of water that were drawn. [m]"""
+    drawn = [feature.geometry for feature in field.features if feature.kind in STABLE]
+    return shapely.union_all(drawn)
 
 
 def tree_lines(layout: Layout) -> Lines:
@@ -98,7 +124,11 @@ def _crop_of_rows(layout: Layout) -> NDArray[np.object_]:
 
 
 def _figures(
-    what: str, grades: Grades, lines: NDArray[np.bool_], limit: GradeLimit | None
+    what: str,
+    grades: Grades,
+    lines: NDArray[np.bool_],
+    limit: GradeLimit | None,
+    outlets: BaseGeometry | None = None,
 ) -> SlopeFigures | None:
     """Return the figures of some lines; None where no height is known under them."""
     mine = lines[grades.line]
@@ -106,7 +136,9 @@ def _figures(
     if not known.any():
         return None
     steep = np.abs(np.where(known, grades.grade, 0.0))
-    over = known & limit.over(steep, grades.hill) if limit is not None else np.zeros_like(known)
+    over = np.zeros_like(known)
+    if limit is not None:
+        over = known & limit.over(steep, grades.hill, near_outlets(grades, outlets))
     over_m = float(grades.length[over].sum())
     return SlopeFigures(
         what,

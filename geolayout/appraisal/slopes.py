@@ -13,7 +13,7 @@ import shapely
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.grades import grades_of
-from geolayout.appraisal.on_slope import tree_lines
+from geolayout.appraisal.on_slope import WATER_TAKERS, outlets_of, tree_lines
 from geolayout.appraisal.places import place_of, place_words
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
@@ -25,9 +25,6 @@ from geolayout.layout.build import Layout
 from geolayout.layout.lines import Lines
 
 __all__ = ["slope_caution", "slope_cautions"]
-
-OUTLETS = ("ditch", "watercourse", "pond", "grassed waterway", "outfall", "spring", "wet hollow")
-"""Kinds of feature that can take water."""
 
 OUTLET_REACH = 15.0
 """How far from the end of a flow line its outlet may lie. Our own choice. [m]"""
@@ -133,7 +130,8 @@ def _told(finding: Finding) -> Caution:
 
 def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit) -> Caution | None:
     """Return the caution of rows that are steeper than the limit of their kind."""
-    found = grades_of(terrain, lines, limit) if len(lines) else None
+    outlets = outlets_of(layout.field)
+    found = grades_of(terrain, lines, limit, outlets) if len(lines) else None
     if found is None or found.over_m == 0.0:
         return None
     return Caution(
@@ -142,8 +140,8 @@ def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit
         severity=WARNING,
         sentence=(
             f"{100 * found.over_share:.0f} % of the {limit.rows} ({found.over_m:,.0f} m) rise or "
-            f"fall more than the {limit.most:g} %, or half the mean slope, that keep soil in place; the "
-            f"steepest by {found.steepest:.1f} %, {place_words(layout.field, found.place)}. Water "
+            f"fall more than the {limit.most:g} %, or half the mean slope, that keep soil in place; "
+            f"the steepest by {found.steepest:.1f} %, {place_words(layout.field, found.place)}. Water "
             "runs along such rows."
         ),
         remedy=(
@@ -200,7 +198,7 @@ def _outlet(field: Field, end: shapely.Point) -> Feature | None:
     near = [
         (shapely.distance(feature.geometry, end), i)
         for i, feature in enumerate(field.features)
-        if feature.kind in OUTLETS
+        if feature.kind in WATER_TAKERS
     ]
     away, i = min(near, default=(np.inf, 0))
     return field.features[i] if away <= OUTLET_REACH else None

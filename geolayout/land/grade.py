@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["ANNUAL", "PERENNIAL", "GradeLimit"]
+__all__ = ["ANNUAL", "OUTLET_NEAR", "PERENNIAL", "GradeLimit"]
 
 ROUNDING = 1e-6
 """A grade over its limit by less than this is at it. [%]"""
@@ -26,6 +26,8 @@ class GradeLimit:
         Never more than this. [%]
     share_of_slope : float
         Nor more than this share of the slope that the row lies on. [-]
+    near_outlet : float
+        Not more than this where water soon reaches a stable outlet. [%]
     source : str
         Where it comes from.
     """
@@ -33,18 +35,38 @@ class GradeLimit:
     rows: str
     most: float
     share_of_slope: float
+    near_outlet: float
     source: str
 
-    def at(self, slope: Floats) -> Floats:
-        """Return the limit on ground of some slope, shape (n,), both in percent."""
-        return np.minimum(self.most, self.share_of_slope * slope)
+    def at(self, slope: Floats, near: NDArray[np.bool_] | None = None) -> Floats:
+        """
+        Return the limit, shape (n,). [%]
 
-    def over(self, grade: Floats, slope: Floats) -> NDArray[np.bool_]:
+        Parameters
+        ----------
+        slope : ndarray, shape (n,)
+            Of the ground. [%]
+        near : ndarray of bool, shape (n,), optional
+            Where a stable outlet is within `OUTLET_NEAR`.
+        """
+        limit = np.minimum(self.most, self.share_of_slope * slope)
+        return limit if near is None else np.where(near, self.near_outlet, limit)
+
+    def over(
+        self, grade: Floats, slope: Floats, near: NDArray[np.bool_] | None = None
+    ) -> NDArray[np.bool_]:
         """Return where a grade, up or down, is over the limit, shape (n,), both in percent."""
-        return np.asarray(np.abs(grade) > self.at(slope) + ROUNDING)
+        return np.asarray(np.abs(grade) > self.at(slope, near) + ROUNDING)
 
 
-ANNUAL = GradeLimit("annual rows", 2.0, 0.5, "USDA NRCS, Contour Farming, Code 330.")
+OUTLET_NEAR = 45.72
+"""150 feet: rows may be steeper so near to a stable outlet; USDA NRCS, Codes 330 and 331. [m]"""
+
+ANNUAL = GradeLimit("annual rows", 2.0, 0.5, 3.0, "USDA NRCS, Contour Farming, Code 330.")
 PERENNIAL = GradeLimit(
-    "tree rows", 4.0, 0.5, "USDA NRCS, Contour Orchard and Other Perennial Crops, Code 331."
+    "tree rows",
+    4.0,
+    0.5,
+    5.0,  # a quarter more than 4 %
+    "USDA NRCS, Contour Orchard and Other Perennial Crops, Code 331.",
 )

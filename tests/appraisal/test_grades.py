@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -78,3 +79,20 @@ def test_where_no_height_is_known_nothing_is_said():
     assert grades_of(terrain, line((500, 500), (600, 500)), ANNUAL) is None
     half = slopes_of(grades_along(terrain, line((0, 0), (0, 15), (0, 30))), ANNUAL)
     assert 0.0 < half.known_share < 1.0
+
+
+def test_near_a_stable_outlet_rows_may_be_steeper():
+    # USDA NRCS Code 330: up to 3 % within 150 feet (45.72 m) of a stable outlet. On a plane of
+    # 6 % the limit is 2 %; a row that climbs 2.5 % may do so for 45.72 m and not beyond.
+    terrain = plane(0.025, 0.0545)
+    row = line((-90.0, 0.0), (90.0, 0.0))
+    ditch = shapely.LineString([(-90.0, -50.0), (-90.0, 50.0)])
+    found = grades_of(terrain, row, ANNUAL, ditch)
+    assert found.over_m == pytest.approx(180.0 - 45.72, abs=2.5)
+    assert grades_of(terrain, row, ANNUAL).over_m == pytest.approx(180.0)
+
+
+def test_tree_rows_may_be_a_quarter_steeper_there():
+    # USDA NRCS Code 331: 4 %, and 25 % more near an outlet
+    assert PERENNIAL.at(np.array([20.0]), np.array([True])) == pytest.approx([5.0])
+    assert PERENNIAL.at(np.array([20.0]), np.array([False])) == pytest.approx([4.0])

@@ -95,7 +95,7 @@ def test_terrain_against_flat(site):
     ):
         saved = 100.0 * (1.0 - terrain / flat) if flat else 0.0
         print(f"{site}, {name}: flat {flat:.4g}, terrain {terrain:.4g}, {saved:+.1f} % saved")
-    # What must hold however they come out: shares are shares, and the factor of level rows is 0.065.
+    # What must hold however they come out; the factor of level rows is 0.065.
     for turning, erosion, skipped in found.values():
         assert turning >= 0.0
         assert erosion >= 0.065
