@@ -140,9 +140,9 @@ def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit
         severity=WARNING,
         sentence=(
             f"{100 * found.over_share:.0f} % of the {limit.rows} ({found.over_m:,.0f} m) rise or "
-            f"fall more than the {limit.most:g} %, or half the mean slope, that keep soil in place; "
-            f"the steepest by {found.steepest:.1f} %, {place_words(layout.field, found.place)}. Water "
-            "runs along such rows."
+            f"fall more than the {limit.most:g} %, or half the mean slope, that keep soil in "
+            f"place; the steepest by {found.steepest:.1f} %, "
+            f"{place_words(layout.field, found.place)}. Water runs along such rows."
         ),
         remedy=(
             "Try lines on the contour, shorter rows or grass across the slope; an adviser "
