@@ -23,6 +23,8 @@ from geolayout.appraisal.row_quantities import (
     short_pieces,
     sowings,
 )
+from geolayout.appraisal.seedorder import SeedOrder, seed_order
+from geolayout.appraisal.seedpasses import SownBy, sown_by
 from geolayout.appraisal.territory import Border, Territory, borders, territories
 from geolayout.appraisal.tree_quantities import TreeFigures, tree_figures
 from geolayout.layout.build import Layout
@@ -235,6 +237,10 @@ class Figures:
         Gaps between neighbouring stands.
     territories : tuple of Territory
         Ground by half gaps.
+    seed_order : SeedOrder
+        What to buy.
+    sown_by : tuple of SownBy
+        Sowings under their machines.
     """
 
     field: FieldArea
@@ -253,6 +259,8 @@ class Figures:
     slopes: tuple[SlopeFigures, ...]
     borders: tuple[Border, ...]
     territories: tuple[Territory, ...]
+    seed_order: SeedOrder
+    sown_by: tuple[SownBy, ...]
 
     def to_dict(self) -> dict[str, Any]:
         """Return the figures as plain mappings, lists and numbers, fit for JSON."""
@@ -274,7 +282,7 @@ def figures(layout: Layout) -> Figures:
     """
     kinds = _kinds(layout)
     headland = next(kind for kind in kinds if kind.kind == "headland")
-    stands = _stands(layout)
+    stands, by_half_gaps = _stands(layout), territories(layout)
     return Figures(
         field=_field(layout),
         kinds=kinds,
@@ -291,7 +299,9 @@ def figures(layout: Layout) -> Figures:
         rounds=round_figures(layout),
         slopes=slope_figures(layout),
         borders=borders(layout),
-        territories=territories(layout),
+        territories=by_half_gaps,
+        seed_order=seed_order(layout, by_half_gaps),
+        sown_by=sown_by(layout),
     )
 
 

@@ -12,6 +12,7 @@ from geolayout.plan.stand import Sowing
 __all__ = [
     "COULTER_LIMIT",
     "GUESS_LIMIT",
+    "WIDE_ROWS",
     "HeaderFit",
     "bound_to_rows",
     "gathers",

@@ -2,7 +2,7 @@
 Seed that follows from rate and true ground alone.
 
 This is what must reach the ground, not what must be ordered: germination, thousand-grain weight,
-bag size and spare belong to the seed order, which is a later step.
+packs and spare belong to the order, in `seedorder`.
 """
 
 from collections import defaultdict
@@ -17,7 +17,7 @@ __all__ = ["HALF_EACH_WAY", "NOT_AN_ORDER", "SeedAmount", "VarietyShare", "seed_
 
 NOT_AN_ORDER = (
     "These amounts are rate times ground and no seed order: germination, thousand-grain weight, "
-    "bag size and spare are not in them."
+    "packs and spare are in the order."
 )
 
 HALF_EACH_WAY = "Cross drilled: half of it each way, so the drill is set to half the rate."

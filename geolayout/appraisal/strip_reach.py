@@ -12,10 +12,13 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from geolayout.appraisal.fit import HEADER_LIMIT
 from geolayout.appraisal.row_units import (
     COULTER_LIMIT,
+    GUESS_LIMIT,
     bound_to_rows,
     gathers,
+    guess_gap,
     header_fit,
     off_coulters,
     stands_already,
@@ -31,9 +34,6 @@ from geolayout.plan.stand import Stand
 from geolayout.plan.tracks import tracks_beside
 
 __all__ = ["Cause", "Doing", "Found", "Reach", "RowsUnder", "each_cut", "taken"]
-
-HEADER_LIMIT = 0.1
-"""How far a header may reach into the strip beside (common practice, no source). [m]"""
 
 
 class Reach(StrEnum):
@@ -52,8 +52,8 @@ class Cause:
     Attributes
     ----------
     kind : str
-        wider, no sections, sections off, sections fit, sows both, coulters, header rows,
-        header passes, other rows, tree row, wheels on rows, overhang.
+        wider, no sections, sections off, sections fit, sows both, coulters, header rows, part
+        rows, header passes, other rows, tree row, wheels on rows, guess row, overhang, trailer.
     crop : str
         The crop it speaks of, "" where it speaks of none.
     figures : tuple of float
@@ -147,12 +147,12 @@ def _reaching(doing: Doing, i: int, stand: Stand, reach: Edges) -> Found:
     causes = [*_tree_rows(doing, i, reach), *_rows_fail(doing, stand)]
     verdict = Reach.NOT_POSSIBLE if causes else Reach.ALONE
     if others and verdict is Reach.ALONE:
-        verdict, causes = _beside(doing, doing.profile.section.cuts[i], others, reach)
+        verdict, causes = _beside(doing, i, others, reach)
     tracks = tracks_beside((reach[0] + reach[1]) / 2, doing.machine)
     under = tuple(_rows_under(doing, i, stand, tracks))
     if doing.work is Work.HOE and any(hit.under for hit in under):
         verdict, causes = Reach.NOT_POSSIBLE, [*causes, Cause("wheels on rows")]
-    causes += _notes(doing, i, stand)
+    causes += _notes(doing, i, stand, len(reach[0]))
     return Found(
         doing.profile.section.cuts[i],
         stand.name,
@@ -192,13 +192,10 @@ def _tree_rows(doing: Doing, i: int, reach: Edges) -> list[Cause]:
 
 def _rows_fail(doing: Doing, stand: Stand) -> list[Cause]:
     """Return the causes of rows that the machine's own rows cannot keep."""
+    header = doing.machine.header
     if doing.work is Work.HARVEST:
-        return [
-            Cause("header rows", crop.label, (doing.machine.header.width, crop.spacing))
-            for crop in stand.sowing
-            if crop.harvested and crop.spacing is not None and doing.machine.header is not None
-            if not gathers(doing.machine.header, crop.spacing)
-        ]
+        bound = header is not None and header.rows is not None
+        return list(_ungathered(doing, stand, "header rows")) if bound else []
     step = doing.machine.row_spacing
     if step is None or doing.work not in (Work.SOW, Work.HOE):
         return []
@@ -214,21 +211,32 @@ def _rows_fail(doing: Doing, stand: Stand) -> list[Cause]:
     ]
 
 
+def _ungathered(doing: Doing, stand: Stand, kind: str) -> Iterator[Cause]:
+    """Yield a cause of a kind for each crop whose rows the header does not gather whole."""
+    header = doing.machine.header
+    for crop in stand.sowing:
+        if header is None or not crop.harvested or crop.spacing is None:
+            continue
+        if not gathers(header, crop.spacing):
+            yield Cause(kind, crop.label, (header.width, crop.spacing))
+
+
 def _sows(doing: Doing) -> bool:
     """Whether the operation puts something into the ground."""
     return doing.work is Work.SOW
 
 
-def _beside(
-    doing: Doing, cut: Cut, others: Sequence[str], reach: Edges
-) -> tuple[Reach, list[Cause]]:
+def _beside(doing: Doing, i: int, others: Sequence[str], reach: Edges) -> tuple[Reach, list[Cause]]:
     """Return what it means that an operation reaches other stands."""
-    machine, wider = doing.machine, Cause("wider", "", (float(reach[1][0] - reach[0][0]),))
+    machine, wider = (
+        doing.machine,
+        Cause("wider", "", (round(float(reach[1][0] - reach[0][0]), 6),)),
+    )
     if doing.work is Work.SOW and set(others) <= doing.own_stands:
         return Reach.TOGETHER, [wider, Cause("sows both")]
     if doing.work in (Work.SOW, Work.SPRAY, Work.SPREAD) and machine.sections is not None:
         part = machine.working_width / machine.sections
-        if _ends_on_edges(cut, reach, part):
+        if _ends_on(_inner_edges(doing, i), reach, part):
             return Reach.ALONE, [wider, Cause("sections fit", "", (part,))]
         shut = Cause("sections off", "", (part,))
     else:
@@ -241,9 +249,15 @@ def _beside(
     return Reach.TOGETHER, [wider, shut] if sheds else [wider]
 
 
-def _ends_on_edges(cut: Cut, reach: Edges, part: float) -> bool:
+def _inner_edges(doing: Doing, i: int) -> list[float]:
+    """Return the edges of a cut that have other land beside them. [m]"""
+    cuts = doing.profile.section.cuts
+    return [*([cuts[i].t0] if i > 0 else []), *([cuts[i].t1] if i < len(cuts) - 1 else [])]
+
+
+def _ends_on(edges: Sequence[float], reach: Edges, part: float) -> bool:
     """Whether parts of the machine end on those edges of a strip that it reaches across."""
-    for edge in (cut.t0, cut.t1):
+    for edge in edges:
         across = (reach[0] < edge - ACROSS_SLACK) & (reach[1] > edge + ACROSS_SLACK)
         from_near = edge - reach[0][across]
         off = np.abs(from_near - np.round(from_near / part) * part)
@@ -270,14 +284,36 @@ def _rows_alike(doing: Doing, names: Sequence[str]) -> bool:
     return in_rows and not any(_rows_fail(doing, stand) for stand in stands)
 
 
-def _notes(doing: Doing, i: int, stand: Stand) -> list[Cause]:
-    """Return what else to know of a harvest: rows a pass, and what stands out over the crops."""
+def _notes(doing: Doing, i: int, stand: Stand, passes: int) -> list[Cause]:
+    """Return what else to know: gaps between passes, rows a header takes, what stands out."""
+    if doing.work is Work.SOW:
+        return _guess_row(doing, passes)
     if doing.work is not Work.HARVEST:
         return []
     found = [note for j in range(len(stand.sowing)) for note in _header_passes(doing, i, stand, j)]
+    if doing.machine.header is not None and doing.machine.header.rows is None:
+        found += _ungathered(doing, stand, "part rows")
     if doing.machine.overhang:
         found.append(Cause("overhang", "", (doing.machine.overhang,)))
+    if passes == 1 and doing.operation.over == "band" and _beside_grows(doing, i, stand):
+        found.append(Cause("trailer"))
     return found
+
+
+def _guess_row(doing: Doing, passes: int) -> list[Cause]:
+    """Return the cause of a gap between two passes unlike the gap between two rows."""
+    gap, spacing = guess_gap(doing.machine), doing.machine.row_spacing
+    adjoin = passes > 1 or doing.operation.over != "band"
+    if gap is None or spacing is None or not adjoin or abs(gap - spacing) <= GUESS_LIMIT:
+        return []
+    return [Cause("guess row", "", (gap, spacing))]
+
+
+def _beside_grows(doing: Doing, i: int, stand: Stand) -> bool:
+    """Whether other stands grow on both sides of a cut, so that nothing can drive beside it."""
+    stands = doing.profile.stands
+    beside = [stands[j] for j in (i - 1, i + 1) if 0 <= j < len(stands)]
+    return bool(beside) and all(other is not None and other.name != stand.name for other in beside)
 
 
 def _header_passes(doing: Doing, i: int, stand: Stand, j: int) -> list[Cause]:
@@ -286,7 +322,8 @@ def _header_passes(doing: Doing, i: int, stand: Stand, j: int) -> list[Cause]:
     if header is None or not crop.harvested or crop.spacing is None:
         return []
     count = int(((rows.cut == i) & (rows.sowing == j)).sum())
-    if not count or not bound_to_rows(header, crop.spacing):
+    bound = bound_to_rows(header, crop.spacing) and gathers(header, crop.spacing)
+    if not count or not bound:
         return []
     fit = header_fit(header.width, crop.spacing, count)
     if not fit.whole or fit.passes == 1 or fit.last == round(fit.rows_a_pass):

@@ -49,7 +49,7 @@ class StripLine:
     causes : tuple of Cause
         Why.
     rows_under : tuple of RowsUnder
-        Rows its wheels run on.
+        Rows that stand when it drives, and how many of them its wheels run on.
     wheels_in : tuple of str
         Stands beside that its wheels run in while it works these strips.
     """
@@ -115,7 +115,7 @@ def unsaid_works(
     profile: Profile, lines: Sequence[StripLine]
 ) -> list[tuple[Work, tuple[str, ...]]]:
     """
-    Return the works that no operation of the plan does, each with the crops left without it.
+    Return the works that nothing is said of: no operation does them and no machine is there.
 
     Parameters
     ----------
@@ -127,23 +127,22 @@ def unsaid_works(
     Returns
     -------
     works : list of (Work, tuple of str)
-        In the order of a season; for sowing and harvest the sowings or stands that nothing is
-        said of, for other works the crops are the machine that could do it, or none.
+        In the order of a season; sowing with the crops, and harvest with the stands, that are
+        left without an operation.
     """
     stands = {stand.name: stand for stand in profile.stands if stand is not None}
-    reaped = {line.stand for line in lines if line.work is Work.HARVEST and line.said}
-    sown = [s.label for stand in stands.values() for s in stand.sowing if _unsown(s)]
-    kept = [s.name for s in stands.values() if s.name not in reaped and taken(s)]
-    named = {line.work for line in lines if line.said}
-    able = {line.work: line.machine.name for line in lines if not line.said}
-    found: list[tuple[Work, tuple[str, ...]]] = []
-    for work in Work:
-        if work in (Work.SOW, Work.HARVEST):
-            left = tuple(dict.fromkeys(sown if work is Work.SOW else kept))
-            found += [(work, left)] if left else []
-        elif work is not Work.OTHER and work not in named:
-            found.append((work, (able[work],) if work in able else ()))
-    return found
+    reaped = {line.stand for line in lines if line.work is Work.HARVEST}
+    left = {
+        Work.SOW: [s.label for stand in stands.values() for s in stand.sowing if _unsown(s)],
+        Work.HARVEST: [s.name for s in stands.values() if s.name not in reaped and taken(s)],
+    }
+    told = {Work.OTHER, *(line.work for line in lines)}
+    named = {work: _once(names) for work, names in left.items()}
+    return [
+        (work, named.get(work, ()))
+        for work in Work
+        if named.get(work) or (work not in named and work not in told)
+    ]
 
 
 def _unsown(sowing: Sowing) -> bool:
@@ -186,9 +185,10 @@ def _once(names: Iterable[str]) -> tuple[str, ...]:
 
 
 def _summed(members: Sequence[Found]) -> Iterator[RowsUnder]:
-    """Yield the rows under wheels by crop, over all cuts, where there are any."""
+    """Yield the rows under wheels by crop, over all cuts."""
     for crop in _once(hit.crop for one in members for hit in one.rows_under):
         hits = [hit for one in members for hit in one.rows_under if hit.crop == crop]
-        under = sum(hit.under for hit in hits)
-        if under:
-            yield RowsUnder(crop, under, sum(hit.rows for hit in hits), hits[0].spacing)
+        under, rows = (
+            sum(column) for column in zip(*((h.under, h.rows) for h in hits), strict=True)
+        )
+        yield RowsUnder(crop, under, rows, hits[0].spacing)

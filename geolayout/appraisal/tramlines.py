@@ -10,6 +10,7 @@ tramline keeps from any border.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,7 +61,9 @@ class Tramlines:
     room : ndarray, shape (n,)
         From each to the nearest border of two stands. [m]
     best : BestPhase or None
-        How they would lie best; None where strips do not repeat.
+        How they would lie best; None between trees, where they begin anew in each alley.
+    repeats : bool
+        Whether strips repeat, so that it is they that would move; else the tramlines would.
     """
 
     operation: Operation
@@ -68,6 +71,7 @@ class Tramlines:
     places: NDArray[np.float64]
     room: NDArray[np.float64]
     best: BestPhase | None
+    repeats: bool
 
     @property
     def needed(self) -> float:
@@ -107,13 +111,7 @@ def best_phase(widths: Sequence[float], boom: float, count: int, offset: float =
     ends = np.cumsum(np.asarray(widths, dtype=np.float64))
     repeat = float(ends[-1])
     lines = (offset + boom / 2 + boom * np.arange(count)) % repeat
-    hits = np.unique(np.round((lines[:, None] - ends[None, :]) % repeat, 9))
-    if len(hits) > 1 and repeat - hits[-1] + hits[0] < SAME:
-        hits = hits[:-1]
-    gaps = np.diff(np.append(hits, hits[0] + repeat))
-    widest = gaps >= gaps.max() - SAME
-    turns = np.round((hits + gaps / 2)[widest] % repeat, 6) % repeat
-    return BestPhase(float(turns.min()), round(float(gaps.max() / 2), 6))
+    return _widest(np.ravel((lines[:, None] - ends[None, :]) % repeat), repeat)
 
 
 def tramlines_of(profile: Profile, shift: float = 0.0) -> list[Tramlines]:
@@ -147,15 +145,19 @@ def tramlines_of(profile: Profile, shift: float = 0.0) -> list[Tramlines]:
         places = (mine.reach0 + mine.reach1) / 2
         room = np.abs(places[:, None] - borders[None, :]).min(axis=1)
         machine = plan.machine(operation.machine)
-        best = _best(profile, machine, operation.offset, len(places))
-        found.append(Tramlines(operation, machine, places, room, best))
+        best, repeats = None, _repeats(profile)
+        if repeats:
+            best = _best_move(profile, machine, operation.offset, len(places))
+        elif not profile.pattern.has_trees:
+            best = _best_offset(borders, machine.working_width, shift + operation.offset)
+        found.append(Tramlines(operation, machine, places, room, best, repeats))
     return found
 
 
 def _borders(profile: Profile) -> NDArray[np.float64]:
     """Return where two stands meet, near side first. [m]"""
     cuts, stands = profile.section.cuts, profile.stands
-    pairs = zip(stands[:-1], stands[1:], strict=True)
+    pairs = pairwise(stands)
     differ = [
         a is not None and b is not None and a.name != b.name and cuts[i].grows
         for i, (a, b) in enumerate(pairs)
@@ -163,10 +165,30 @@ def _borders(profile: Profile) -> NDArray[np.float64]:
     return np.array([cut.t1 for cut, here in zip(cuts, differ, strict=False) if here])
 
 
-def _best(profile: Profile, machine: Machine, offset: float, count: int) -> BestPhase | None:
-    """Return how the strips of a repeating pattern lie best against a boom."""
+def _repeats(profile: Profile) -> bool:
+    """Whether the strips of a section are one repeat after the other, and nothing stands fast."""
     pattern = profile.pattern
-    if pattern.laid_once or pattern.has_trees or pattern.repeats is not None:
-        return None
-    widths = [float(band.width) for band in pattern.bands if band.width != "rest"]
+    return not (pattern.laid_once or pattern.has_trees or pattern.repeats is not None)
+
+
+def _best_move(profile: Profile, machine: Machine, offset: float, count: int) -> BestPhase | None:
+    """Return how the strips of a repeating pattern lie best against a boom."""
+    widths = [float(band.width) for band in profile.pattern.bands if band.width != "rest"]
     return best_phase(widths, machine.working_width, count, offset) if len(widths) > 1 else None
+
+
+def _best_offset(borders: NDArray[np.float64], boom: float, offset: float) -> BestPhase:
+    """Return how far tramlines would move on to lie best against borders that stay."""
+    first = borders - (offset + boom / 2)
+    return _widest(np.asarray(first % boom), boom)
+
+
+def _widest(hits: NDArray[np.float64], around: float) -> BestPhase:
+    """Return the middle of the widest gap between places on a ring."""
+    hits = np.unique(np.round(hits, 9))
+    if len(hits) > 1 and around - hits[-1] + hits[0] < SAME:
+        hits = hits[:-1]
+    gaps = np.diff(np.append(hits, hits[0] + around))
+    widest = gaps >= gaps.max() - SAME
+    turns = np.round((hits + gaps / 2)[widest] % around, 6) % around
+    return BestPhase(float(turns.min()), round(float(gaps.max() / 2), 6))

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from geolayout.appraisal.roles import Role, role_of
+from geolayout.appraisal.roles import HARVESTERS, Role, role_of
 from geolayout.plan.machines import Machine, Operation
 from geolayout.plan.plan import Plan
 
@@ -29,7 +29,7 @@ class Work(StrEnum):
 WORDS = {
     Work.CART: ("cart", "trailer", "chaser", "haul"),
     Work.IRRIGATE: ("irrigat", "hose", "sprinkler"),
-    Work.HARVEST: ("combine", "harvest", "forage", "picker", "mower"),
+    Work.HARVEST: HARVESTERS,
     Work.SPREAD: ("spread", "fertili", "manure", "slurry", "lime"),
     Work.SPRAY: ("spray",),
     Work.HOE: ("hoe", "weed", "harrow", "cultivat"),

@@ -50,6 +50,7 @@ _SECTION = """\b
 Examples:
   geolayout section home.toml
   geolayout section home.toml --span 60 --picture section.svg
+  geolayout section home.toml --widths
 """
 
 _START = """\b
@@ -189,6 +190,7 @@ def _end_strictly(unseen: int) -> None:
 @click.option(
     "--picture", type=click.Path(path_type=Path), help="Write a picture too (.svg or .png)."
 )
+@click.option("--widths", is_flag=True, help="Show which widths of bands fit all machines.")
 @plan_units_option
 @click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
 def section(  # noqa: PLR0913  (one parameter an option)
@@ -198,11 +200,16 @@ def section(  # noqa: PLR0913  (one parameter an option)
     season: int | None,
     block: str | None,
     picture: Path | None,
+    widths: bool,
     units: str | None,
     in_json: bool,
 ) -> None:
-    """Draw the cross-section of PLAN: on its field, or one repeat where there is none."""
-    from geolayout.jobs.profiles import chosen_profile, profile_dict  # noqa: PLC0415
+    """
+    Draw the cross-section of PLAN: on its field, or one repeat where there is none.
+
+    Below it stands what reaches which strip, and with --widths which widths would fit.
+    """
+    from geolayout.jobs.profiles import chosen_profile  # noqa: PLC0415
 
     profiles = _profiles(plan, span, season)
     if block is not None:
@@ -210,10 +217,10 @@ def section(  # noqa: PLR0913  (one parameter an option)
     if picture is not None:
         _write_picture(profiles, picture)
     if in_json:
-        sections = [profile_dict(named) for named in profiles]
+        sections = [_section_dict(named, widths=widths) for named in profiles]
         click.echo(as_json.dumps({"plan": str(plan), "sections": sections}, ensure_ascii=False))
     else:
-        _show_sections(profiles, units)
+        _show_sections(profiles, units, widths=widths)
 
 
 def _profiles(path: Path, span: float | None, season: int | None) -> "list[NamedProfile]":
@@ -241,9 +248,19 @@ def _laid(path: Path, season: int | None) -> "Layout":
         return jobs.lay(jobs.read(path), season)
 
 
-def _show_sections(profiles: "list[NamedProfile]", units: str | None) -> None:
+def _section_dict(named: "NamedProfile", *, widths: bool) -> dict[str, object]:
+    """Return one section, with widths that fit where they are asked for."""
+    from geolayout.jobs.profiles import profile_dict, widths_dict, widths_of  # noqa: PLC0415
+
+    ranked = {"widths": [widths_dict(one) for one in widths_of(named)]} if widths else {}
+    return {**profile_dict(named), **ranked}
+
+
+def _show_sections(profiles: "list[NamedProfile]", units: str | None, *, widths: bool) -> None:
     """Print drawings and words."""
-    from geolayout.apps.show import drawing, show_lines, terminal_width  # noqa: PLC0415
+    from geolayout.apps.fitparts import fit_parts, width_parts  # noqa: PLC0415
+    from geolayout.apps.show import drawing, show_lines, show_parts, terminal_width  # noqa: PLC0415
+    from geolayout.jobs.profiles import widths_of  # noqa: PLC0415
     from geolayout.plan.sketch import plain_ascii, section_drawing, section_words  # noqa: PLC0415
 
     for named in profiles:
@@ -256,6 +273,9 @@ def _show_sections(profiles: "list[NamedProfile]", units: str | None) -> None:
         click.echo()
         show_lines([drawing(line, plain_ascii) for line in lines])
         click.echo()
+        parts = fit_parts(named.fit(), shown)
+        parts += width_parts(widths_of(named), shown) if widths else []
+        show_parts(parts)
 
 
 def _write_picture(profiles: "list[NamedProfile]", path: Path) -> None:

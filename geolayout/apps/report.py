@@ -12,6 +12,7 @@ from geolayout.apps.show import Part
 from geolayout.handover.counting import counted
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.roundwords import round_lines
+from geolayout.handover.seedwords import short_order
 from geolayout.handover.slopewords import slope_lines
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
@@ -48,6 +49,7 @@ def report(plan: Plan, layout: Layout, told: Told, units: Units = METRIC) -> lis
         _bands(figures.bands, units),
         Part("Order of the plots", tuple(trial_words(plan))),
         _rows(figures, units),
+        Part("Seed to order", tuple(short_order(figures.seed_order, units))),
         _trees(figures, units),
         _passes(figures, units),
         Part("Rounds on the headland", tuple(round_lines(figures.rounds, units))),

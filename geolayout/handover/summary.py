@@ -21,13 +21,16 @@ from geolayout.appraisal.conventions import conventions, row_way
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.row_quantities import told_rows
+from geolayout.appraisal.section_fit import fit_dict, layout_fits
 from geolayout.appraisal.seed import HALF_EACH_WAY, NOT_AN_ORDER, SeedAmount, seed_amounts
 from geolayout.handover.cautions import caution_dict
 from geolayout.handover.counting import counted
 from geolayout.handover.folder import WRITTEN_BY
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.prescription import prescription_notes
+from geolayout.handover.reachwords import reach_lines
 from geolayout.handover.roundwords import round_lines
+from geolayout.handover.seedwords import machine_lines, order_lines
 from geolayout.handover.slopewords import slope_lines
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
@@ -43,7 +46,7 @@ NOT_COMPUTED = (
     "The order of driving, turns, hours and fuel.",
     "The season's calendar: `when` is kept and not turned into dates.",
     "Light, shelter and growth of trees.",
-    "Seed orders, prices and margins.",
+    "Prices and margins.",
     "Frost, shade and what rain does to the soil.",
 )
 """What the plan may speak of and this version does not compute."""
@@ -98,6 +101,7 @@ def summary_dict(
         "consents": [_consent(consent) for consent in layout.plan.consents],
         "gave_way": [asdict(given) for given in layout.gave_way],
         "findings": [asdict(finding) for finding in layout.field.findings],
+        "strip_table": [fit_dict(fit) for fit in layout_fits(layout)],
         "prescription_notes": list(prescription_notes(layout)),
         "conventions": list(conventions(layout)),
         "not_computed": list(NOT_COMPUTED),
@@ -203,8 +207,11 @@ def summary_text(
         ("Bands, counted from the near side", _band_lines(figures.bands, units)),
         ("Rows", _row_lines(figures, units)),
         ("Seed that must reach the ground", _seed_lines(seed_amounts(layout), units)),
+        ("Seed to order", order_lines(figures.seed_order, units)),
+        ("Seed on the machine", machine_lines(figures.sown_by, units)),
         ("Trees", _tree_lines(figures, units)),
         ("Passes", _pass_lines(figures, units)),
+        ("What reaches which strip", reach_lines(layout, units)),
         ("Rounds on the headland", round_lines(figures.rounds, units)),
         ("On the slope", slope_lines(figures.slopes, units)),
         ("Warnings and notes", _caution_lines(cautions)),

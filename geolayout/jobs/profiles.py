@@ -5,13 +5,21 @@ from typing import Any
 
 import numpy as np
 
+from geolayout.appraisal.band_widths import BandWidths, band_widths
+from geolayout.appraisal.section_fit import (
+    SectionFit,
+    block_profiles,
+    fit_dict,
+    section_fit,
+)
+from geolayout.appraisal.widths import WidthChoice
 from geolayout.errors import PlanError
 from geolayout.layout.build import Layout
 from geolayout.plan.ground import Block
 from geolayout.plan.grows import season_shift
 from geolayout.plan.near import near_names
 from geolayout.plan.plan import Plan, Season
-from geolayout.plan.profile import Profile, profile_at, profile_of, shown_span
+from geolayout.plan.profile import Profile, profile_of, shown_span
 from geolayout.trial.design import expand_trials, order_words
 
 __all__ = [
@@ -21,6 +29,8 @@ __all__ = [
     "plan_profiles",
     "profile_dict",
     "trial_words",
+    "widths_dict",
+    "widths_of",
 ]
 
 
@@ -37,11 +47,18 @@ class NamedProfile:
         The section.
     notes : tuple of str
         What belongs to it and is no band, such as the order of a trial's plots.
+    shift : float
+        How far its season moved it. [m]
     """
 
     block: str
     profile: Profile
     notes: tuple[str, ...]
+    shift: float = 0.0
+
+    def fit(self) -> SectionFit:
+        """Return what reaches which strip of it."""
+        return section_fit(self.profile, self.shift, self.block)
 
 
 def laid_profiles(plan: Plan, layout: Layout) -> list[NamedProfile]:
@@ -56,19 +73,8 @@ def laid_profiles(plan: Plan, layout: Layout) -> list[NamedProfile]:
         A layout of it.
     """
     return [
-        NamedProfile(
-            block.name,
-            profile_at(
-                layout.plan,
-                block.pattern,
-                block.section,
-                block.stands,
-                season_shift(block.pattern, layout.season),
-            ),
-            _order(plan, block.pattern.name),
-        )
-        for block in layout.blocks
-        if block.section.cuts and not block.crossed_by  # a headland may take all of a block
+        NamedProfile(one.block, one.profile, _order(plan, one.profile.pattern.name), one.shift)
+        for one in block_profiles(layout)
     ]
 
 
@@ -122,6 +128,7 @@ def trial_words(plan: Plan) -> list[str]:
 def profile_dict(named: NamedProfile) -> dict[str, Any]:
     """Return a section as plain mappings, lists and numbers, fit for JSON; lengths in metres."""
     profile = named.profile
+    fit = fit_dict(named.fit())
     return {
         "block": named.block,
         "pattern": profile.pattern.name,
@@ -130,6 +137,44 @@ def profile_dict(named: NamedProfile) -> dict[str, Any]:
         "passes": _pass_dicts(profile),
         "gave_way": [given.what for given in profile.section.gave_way],
         "notes": list(named.notes),
+        **{key: fit[key] for key in ("strips", "tramlines", "not_said")},
+    }
+
+
+def widths_of(named: NamedProfile) -> list[BandWidths]:
+    """Return the widths of its bands that would fit all machines."""
+    return band_widths(named.profile, named.block)
+
+
+def widths_dict(widths: BandWidths) -> dict[str, Any]:
+    """Return ranked widths as plain mappings, lists and numbers, fit for JSON."""
+    return {
+        "bands": list(widths.bands),
+        "wish": _choice_dict(widths.wish),
+        "choices": [_choice_dict(choice) for choice in widths.choices],
+        "nearest_m": widths.nearest.width if widths.nearest is not None else None,
+    }
+
+
+def _choice_dict(choice: WidthChoice) -> dict[str, Any]:
+    """Return one width with what it does not fit."""
+    return {
+        "width_m": choice.width,
+        "fits_all": not choice.misfits,
+        "cost_share": round(choice.cost, 6),
+        "misfits": [
+            {
+                "of": one.demand.asked.value,
+                "who": one.demand.who,
+                "step_m": one.demand.step,
+                "steps": one.steps,
+                "over_m": one.over,
+                "share": round(one.share, 6),
+                "step_that_fits_m": round(one.step_that_fits, 6),
+            }
+            for one in choice.misfits
+        ],
+        "ends_at_the_far_end": [demand.who for demand in choice.odd],
     }
 
 
@@ -139,15 +184,12 @@ def _planned(
     """Return the section of one block, or of the only pattern."""
     pattern = bands.pattern(block.pattern if block is not None else None)
     guide = (block.guide if block is not None else None) or bands.guide
-    span = shown_span(
-        pattern,
-        start=guide.start if guide is not None else 0.0,
-        shift=season_shift(pattern, season),
-        width=width,
-    )
+    shift = season_shift(pattern, season)
+    start = guide.start if guide is not None else 0.0
+    span = shown_span(pattern, start=start, shift=shift, width=width)
     name = block.name if block is not None else ""
     profile = profile_of(bands, pattern, span, season=season, block=name)
-    return NamedProfile(name, profile, _order(plan, pattern.name))
+    return NamedProfile(name, profile, _order(plan, pattern.name), shift)
 
 
 def _order(plan: Plan, pattern: str) -> tuple[str, ...]:

@@ -21,7 +21,7 @@ from geolayout.layout.drawn import Drawn
 from geolayout.plan.country import expected_box
 from geolayout.plan.features import FeatureSource
 from geolayout.plan.ground import Block, FieldSource
-from geolayout.plan.parse import farm_file, parse_farm, parse_plan
+from geolayout.plan.parse import crops_file, farm_file, parse_crops, parse_farm, parse_plan
 from geolayout.plan.plan import Plan
 
 __all__ = ["drawn_field", "plan_text", "read", "read_plan"]
@@ -38,7 +38,7 @@ FARTHEST_DEGREES = 0.5
 
 def read(path: str | Path) -> Job:
     """
-    Read a plan, its farm, its field and all other files it names, relative to the plan.
+    Read a plan, its farm, its crops, its field and all other files it names, relative to the plan.
 
     Parameters
     ----------
@@ -63,7 +63,7 @@ def read(path: str | Path) -> Job:
 
 def read_plan(path: str | Path) -> Plan:
     """
-    Read a plan and its farm file, and nothing else.
+    Read a plan, its farm file and its crop file, and nothing else.
 
     Raises
     ------
@@ -106,7 +106,11 @@ def _read_plan(path: Path) -> tuple[str, Plan]:
     shared = (
         parse_farm(plan_text(path.parent / farm, "The farm file")) if farm is not None else None
     )
-    return text, parse_plan(readable, farm=shared)
+    named = crops_file(readable)
+    crops = (
+        parse_crops(plan_text(path.parent / named, "The crop file")) if named is not None else ()
+    )
+    return text, parse_plan(readable, farm=shared, crops=crops)
 
 
 def _field_of(plan: Plan, base: Path) -> Field:

@@ -42,6 +42,8 @@ class FieldSource(Value):
         Height above the ellipsoid by which the frame is scaled; 0 leaves it alone. [m]
     farm : str, optional
         File with the farm's machines.
+    crops : str, optional
+        File with the user's own crops.
     country : str, optional
         One of `geolayout.plan.country`: distances that are usual there stand where a feature has
         none, and coordinates are held against it.
@@ -59,6 +61,7 @@ class FieldSource(Value):
     terrain_unit: Literal["m", "ft", "us-ft", "cm", "dm"] | None = None
     height: Annotated[float, Field(strict=True, ge=-500, le=9000)] = 0.0
     farm: Name | None = None
+    crops: Name | None = None
     country: Name | None = None
 
     @model_validator(mode="after")

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
+from geolayout.plan.seedlot import Mass
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
 __all__ = ["Header", "Machine", "Operation", "no_crossing"]
@@ -52,6 +53,10 @@ class Machine(Value):
         Between the middles of left and right wheels. [m]
     tyre_width : float, optional
         Width of one wheel track. [m]
+    hopper : float, optional
+        Seed that it holds when full. [kg]
+    wheel_circumference : float, optional
+        Way of one turn of the wheel that drives its metering. [m]
     header : Header, optional
         The header of a harvester.
     overhang : float, optional
@@ -73,6 +78,8 @@ class Machine(Value):
     speed: Length | None = None
     track_width: Length | None = None
     tyre_width: Length | None = None
+    hopper: Mass | None = None
+    wheel_circumference: Length | None = None
     header: Header | None = None
     overhang: Distance | None = None
     transport_width: Length | None = None

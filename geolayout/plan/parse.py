@@ -1,24 +1,26 @@
 """From the text of a plan file to a plan, or to one sentence about what is wrong with it."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from geolayout.errors import PlanError
+from geolayout.plan.crops import Crop, CropFile
 from geolayout.plan.farm import FarmFile
 from geolayout.plan.faults import as_written, first_fault
+from geolayout.plan.ownseed import with_own_seed
 from geolayout.plan.plan import Plan
 
-__all__ = ["parse_farm", "parse_plan"]
+__all__ = ["parse_crops", "parse_farm", "parse_plan"]
 
 SCHEMA = 1
 
 M = TypeVar("M", bound=BaseModel)
 
 
-def parse_plan(text: str, *, farm: FarmFile | None = None) -> Plan:
+def parse_plan(text: str, *, farm: FarmFile | None = None, crops: Sequence[Crop] = ()) -> Plan:
     """
     Read the text of a plan file.
 
@@ -29,6 +31,8 @@ def parse_plan(text: str, *, farm: FarmFile | None = None) -> Plan:
     farm : FarmFile, optional
         The farm; what the plan says of it wins key by key, and a machine of the plan over one of
         the same name.
+    crops : sequence of Crop
+        The user's own crops; a crop of the plan wins over one of the same name.
 
     Returns
     -------
@@ -44,7 +48,8 @@ def parse_plan(text: str, *, farm: FarmFile | None = None) -> Plan:
     if farm is not None:
         _add_machines(data, farm)
         _add_farm(data, farm)
-    return _validated(Plan, data)
+    _add_crops(data, crops)
+    return with_own_seed(_validated(Plan, data))
 
 
 def parse_farm(text: str) -> FarmFile:
@@ -59,6 +64,18 @@ def parse_farm(text: str) -> FarmFile:
     return _validated(FarmFile, _load(text))
 
 
+def parse_crops(text: str) -> tuple[Crop, ...]:
+    """
+    Read the text of a file of crops; short names of its sources are written out.
+
+    Raises
+    ------
+    PlanError
+        If the text is no TOML, or a key is unknown, missing or cannot be.
+    """
+    return _validated(CropFile, _load(text, "The crop file")).with_sources()
+
+
 def farm_file(text: str) -> str | None:
     """
     Return the name of the farm file a plan asks for, before the rest of the plan is looked at.
@@ -68,18 +85,35 @@ def farm_file(text: str) -> str | None:
     PlanError
         If the text is no TOML.
     """
+    return _file_of(text, "farm")
+
+
+def crops_file(text: str) -> str | None:
+    """
+    Return the name of the crop file a plan asks for, before the rest of the plan is looked at.
+
+    Raises
+    ------
+    PlanError
+        If the text is no TOML.
+    """
+    return _file_of(text, "crops")
+
+
+def _file_of(text: str, key: str) -> str | None:
+    """Return a name that the table [field] has under a key."""
     field = _load(text).get("field")
-    name = field.get("farm") if isinstance(field, dict) else None
+    name = field.get(key) if isinstance(field, dict) else None
     return name if isinstance(name, str) else None
 
 
-def _load(text: str) -> dict[str, Any]:
+def _load(text: str, what: str = "The plan") -> dict[str, Any]:
     """Return the tables of a TOML text."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise PlanError(
-            f"The plan cannot be read: {error}.",
+            f"{what} cannot be read: {error}.",
             "It is not written in TOML.",
             "Look at that line: quotes round words, = after a key, one table a heading.",
         ) from None
@@ -104,6 +138,15 @@ def _add_machines(data: dict[str, Any], farm: FarmFile) -> None:
         return
     names = {entry.get("name") for entry in own if isinstance(entry, dict)}
     data["machine"] = [*own, *(machine for machine in farm.machines if machine.name not in names)]
+
+
+def _add_crops(data: dict[str, Any], crops: Sequence[Crop]) -> None:
+    """Put the crops of a file beside the plan's own."""
+    own = data.get("crop", [])
+    if not crops or not isinstance(own, list):
+        return
+    names = {entry.get("name") for entry in own if isinstance(entry, dict)}
+    data["crop"] = [*own, *(crop for crop in crops if crop.name not in names)]
 
 
 def _add_farm(data: dict[str, Any], farm: FarmFile) -> None:

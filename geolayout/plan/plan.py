@@ -7,6 +7,8 @@ from pydantic import Field, model_validator
 from geolayout.errors import PlanError
 from geolayout.land.kinds import KINDS
 from geolayout.plan.country import default_for
+from geolayout.plan.crops import Crop, check_one_name
+from geolayout.plan.cropsheet import CropSheet, own_sheet
 from geolayout.plan.farm import Farm
 from geolayout.plan.features import Acknowledged, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin
@@ -77,6 +79,7 @@ class Plan(Value):
     guide: Guide | None = None
     headland: Headland = Headland()
     margin: Margin | None = None
+    crops: tuple[Crop, ...] = Field(default=(), alias="crop")
     stands: tuple[Stand, ...] = Field(default=(), alias="stand")
     patterns: Annotated[tuple[Pattern, ...], Field(min_length=1)] = Field(alias="pattern")
     machines: tuple[Machine, ...] = Field(default=(), alias="machine")
@@ -89,6 +92,7 @@ class Plan(Value):
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
+        check_one_name(self.crops)
         for check in (
             _check_names,
             _check_features,
@@ -109,6 +113,11 @@ class Plan(Value):
     def narrowest_pass(self) -> float:
         """Working width of the narrowest machine; 0 where there is none. [m]"""
         return min((one.working_width for one in self.machines), default=0.0)
+
+    @property
+    def sheet(self) -> CropSheet:
+        """The crop sheet, with the plan's own crops over it."""
+        return own_sheet(self.crops)
 
     def stand(self, name: str | None) -> Stand | None:
         """Return the stand of this name; None for bare ground."""

@@ -6,9 +6,11 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
+from geolayout.plan.near import near_names
+from geolayout.plan.seedlot import Seed
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
-__all__ = ["Rate", "Sowing", "Stand", "When"]
+__all__ = ["Rate", "Sowing", "Stand", "When", "check_no_share"]
 
 Amount = Annotated[float, Field(strict=True, gt=0, le=1e9, allow_inf_nan=False)]
 Share = Annotated[float, Field(strict=True, gt=0, le=10, allow_inf_nan=False)]
@@ -119,6 +121,8 @@ class Sowing(Value):
         How much, and how much when grown alone (for a share).
     mix : mapping of str to float
         Varieties and their shares by weight; they add up to 1.
+    seed : Seed, optional
+        The seed as it is bought: weight, germination, packs.
     cleared : float, optional
         Width of the standing crop that is killed, centred on each row. [m]
     operation : str, optional
@@ -139,6 +143,7 @@ class Sowing(Value):
     rate: Rate | None = None
     sole_rate: Rate | None = None
     mix: dict[Name, Share] = Field(default_factory=dict)
+    seed: Seed | None = None
     cleared: Length | None = None
     operation: Name | None = None
 
@@ -238,13 +243,26 @@ def _check_mix(sowing: Sowing) -> None:
             "Shares by weight add up to 1.",
             "Change the shares, such as 0.4 and 0.6.",
         )
+    lots = [lot.name for lot in sowing.seed.varieties] if sowing.seed is not None else []
+    for name in lots:
+        if name not in sowing.mix:
+            raise PlanError(
+                f"The seed of {sowing.label} has a lot of variety {name!r}.",
+                "Its mix has no such variety.",
+                near_names(name, sowing.mix) if sowing.mix else "Add mix, or take the lot away.",
+            )
 
 
 def _check_share(sowing: Sowing) -> None:
     """The rate when grown alone is itself not a share."""
-    if sowing.sole_rate is not None and sowing.sole_rate.unit == "share":
+    check_no_share(sowing.label, sowing.sole_rate)
+
+
+def check_no_share(label: str, sole_rate: Rate | None) -> None:
+    """Raise if the rate of a crop when grown alone is itself a share."""
+    if sole_rate is not None and sole_rate.unit == "share":
         raise PlanError(
-            f"The sole_rate of {sowing.label} is a share.",
+            f"The sole_rate of {label} is a share.",
             "A share of what is then not said.",
             "Give sole_rate in plants_per_ha, seeds_per_m2 or kg_per_ha.",
         )

@@ -1,18 +1,21 @@
 """
 Rates so far from the usual that a unit was mistaken: a thousand times too much, or too little.
 
-The ranges are wide on purpose. They find grams written for kilograms, or plants of a square metre
-for those of a hectare, and say nothing about what is good husbandry.
+The usual comes from the crop sheet. The ranges are wide on purpose: they find grams written for
+kilograms, or plants of a square metre for those of a hectare, and say nothing about what is good
+husbandry.
 """
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from geolayout.errors import MeasureError
+from geolayout.plan.crops import FIGURES, Crop, Figure
+from geolayout.plan.cropsheet import CropSheet, shipped_sheet
 from geolayout.plan.plan import Plan
 from geolayout.plan.stand import Rate, Sowing
 
-__all__ = ["UsualRate", "check_rates", "rate_key", "usual_rate"]
+__all__ = ["UsualRate", "check_rates", "rate_key", "usual_of", "usual_rate"]
 
 TIMES = 1000.0
 """How many times the usual a rate is before it is taken for a mistaken unit. [-]"""
@@ -27,76 +30,76 @@ class UsualRate:
 
     Attributes
     ----------
-    words : tuple of str
-        Words that the crop's name holds; none fits every crop.
     unit : str
         The key of the rate.
     low, high : float
         The usual range, in the unit that the key says.
     source : str
         Where the range comes from.
+    crop : str
+        The crop of the sheet; "" where any crop may be meant.
     """
 
-    words: tuple[str, ...]
     unit: str
     low: float
     high: float
     source: str = COMMON
+    crop: str = ""
 
 
-_CEREALS = ("wheat", "barley", "oat", "rye", "triticale", "spelt")
-_LEGUMES = ("bean", "pea", "soya", "lupin", "lentil", "vetch")
-_SMALL = ("clover", "grass", "ryegrass", "rape", "lucerne", "linseed", "mustard", "phacelia")
-
-# Named crops before "every crop": the first line that fits a crop and its unit counts.
-_USUAL = (
-    UsualRate(
-        ("maize",),
-        "plants_per_ha",
-        65_000,
-        110_000,
-        "IGP Polska, maize seed-spacing table, rows of 75 cm",
-    ),
-    UsualRate(("maize",), "seeds_per_m2", 5, 15),
-    UsualRate(("maize",), "kg_per_ha", 15, 40),
-    UsualRate(_SMALL, "kg_per_ha", 2, 50),
-    UsualRate(
-        _CEREALS,
-        "kg_per_ha",
-        53,
-        193,
-        "PGG Wrightson Grain, cereal seed sowing rates, 100 to 300 plants/m2",
-    ),
-    UsualRate(_CEREALS, "seeds_per_m2", 100, 500),
-    UsualRate(_CEREALS, "plants_per_ha", 1_000_000, 5_000_000),
-    UsualRate(_LEGUMES, "kg_per_ha", 30, 300),
-    UsualRate(_LEGUMES, "seeds_per_m2", 15, 150),
-    UsualRate(_LEGUMES, "plants_per_ha", 150_000, 1_500_000),
-    UsualRate(("sunflower",), "plants_per_ha", 50_000, 75_000),
-    UsualRate(("potato",), "kg_per_ha", 1_500, 4_000),
-    UsualRate(("beet",), "plants_per_ha", 70_000, 130_000),
-    UsualRate((), "plants_per_ha", 1_000, 10_000_000),
-    UsualRate((), "seeds_per_m2", 1, 5_000),
-    UsualRate((), "kg_per_ha", 0.5, 5_000),
-)
+_ANY_CROP = {
+    "plants_per_ha": UsualRate("plants_per_ha", 1_000, 10_000_000),
+    "seeds_per_m2": UsualRate("seeds_per_m2", 1, 5_000),
+    "kg_per_ha": UsualRate("kg_per_ha", 0.5, 5_000),
+}
 
 
-def usual_rate(crop: str, unit: str) -> UsualRate:
+def usual_rate(name: str, unit: str, sheet: CropSheet | None = None) -> UsualRate:
     """
-    Return the usual range of a crop's rate; that of every crop where its name is not known.
+    Return the usual range of a crop's rate; that of every crop where the sheet has none.
+
+    Parameters
+    ----------
+    name : str
+        What the plan calls the crop.
+    unit : str
+        "plants_per_ha", "seeds_per_m2" or "kg_per_ha".
+    sheet : CropSheet, optional
+        The crop sheet; that of the package if nothing is said.
 
     Examples
     --------
     >>> usual_rate("fodder maize", "plants_per_ha").high
-    110000
+    110000.0
     """
-    named = crop.lower().split()
-    return next(
-        usual
-        for usual in _USUAL
-        if usual.unit == unit
-        and (not usual.words or any(part.startswith(usual.words) for part in named))
-    )
+    crop = (sheet or shipped_sheet()).find(name)
+    usual = usual_of(crop, unit) if crop is not None else None
+    return usual or _ANY_CROP[unit]
+
+
+def usual_of(crop: Crop, unit: str) -> UsualRate | None:
+    """Return the usual range of a rate from the values of the sheet; None where they are not."""
+    plants, lives, weight = crop.plants_per_m2, crop.establishment, crop.tgw
+    if unit == "kg_per_ha" and crop.kg_per_ha is not None:
+        return UsualRate(unit, *_range(crop.kg_per_ha), crop.kg_per_ha.source, crop.name)
+    if plants is None:
+        return None
+    if unit == "plants_per_ha":
+        low, high = _range(plants)
+        return UsualRate(unit, 1e4 * low, 1e4 * high, plants.source, crop.name)
+    if lives is None or (unit == "kg_per_ha" and weight is None):
+        return None
+    low, high = 100 * plants.low / lives.high, 100 * plants.high / lives.low
+    parts = [plants.source, lives.source]
+    if unit == "kg_per_ha" and weight is not None:
+        low, high = low * weight.low / 100, high * weight.high / 100
+        parts.append(weight.source)
+    return UsualRate(unit, low, high, "; ".join(dict.fromkeys(parts)), crop.name)
+
+
+def _range(figure: Figure) -> tuple[float, float]:
+    """Return the two ends of a figure."""
+    return figure.low, figure.high
 
 
 def rate_key(sowing: Sowing) -> str:
@@ -108,52 +111,117 @@ def rate_key(sowing: Sowing) -> str:
     >>> rate_key(Sowing(crop="field beans", spacing=0.25))
     'field-beans-rate'
     """
-    return f"{'-'.join(sowing.label.lower().split())}-rate"
+    return _key(sowing.label, "rate")
+
+
+def _key(name: str, what: str) -> str:
+    """Return a key of small words and dashes."""
+    return f"{'-'.join(name.lower().split())}-{what.replace('_', '-')}"
 
 
 def check_rates(plan: Plan, accepted: Collection[str] = ()) -> None:
     """
-    Refuse a plan with a rate a thousand times the usual, or a thousandth.
+    Refuse a plan with a rate, or a value of its own crops, a thousand times the usual or less.
 
     Parameters
     ----------
     plan : Plan
         The plan.
     accepted : collection of str
-        Keys of odd rates that are meant so.
+        Keys of odd figures that are meant so.
 
     Raises
     ------
     MeasureError
-        If a rate is implausible and its key is not accepted.
+        If a figure is implausible and its key is not accepted.
     """
-    for sowing, rate in _rates(plan):
-        usual = usual_rate(sowing.crop, rate.unit)
-        odd = rate.amount >= TIMES * usual.low and rate.amount > usual.high
-        odd |= rate.amount <= usual.high / TIMES and rate.amount < usual.low
-        if not usual.words:  # any crop may be meant, so only what fits none is odd
-            odd = rate.amount >= TIMES * usual.high or rate.amount <= usual.low / TIMES
-        if odd and rate_key(sowing) not in accepted:
-            raise _odd_rate(sowing, rate, usual)
+    for error, key in (*_odd_values(plan), *_odd_weights(plan), *_odd_rates(plan)):
+        if key not in accepted:
+            raise error
 
 
-def _rates(plan: Plan) -> Iterator[tuple[Sowing, Rate]]:
-    """Yield every rate that is no share, with its sowing."""
+def _odd(amount: float, low: float, high: float) -> bool:
+    """Whether a figure is a thousand times the least that is usual, or a thousandth of the most."""
+    return (amount >= TIMES * low and amount > high) or (amount <= high / TIMES and amount < low)
+
+
+def _odd_values(plan: Plan) -> Iterator[tuple[MeasureError, str]]:
+    """Yield the values of a user's crops that are far from those of the package."""
+    for own in plan.crops:
+        known = shipped_sheet().find(own.name)
+        for name in FIGURES:
+            usual: Figure | None = getattr(known, name, None)
+            said: Figure | None = getattr(own, name)
+            if said is None or usual is None:
+                continue
+            odd = [amount for amount in _range(said) if _odd(amount, usual.low, usual.high)]
+            if odd:
+                found = f"Crop {own.name} has {name} {odd[0]:,.12g} {UNITS[name]}."
+                key = _key(own.name, name)
+                yield _error(found, _range(usual), UNITS[name], usual.source, key)
+
+
+def _odd_weights(plan: Plan) -> Iterator[tuple[MeasureError, str]]:
+    """Yield the thousand grain weights of lots that are far from the usual."""
+    for stand in plan.stands:
+        for sowing in stand.sowing:
+            crop = plan.sheet.find(sowing.crop)
+            lots = [] if sowing.seed is None else [sowing.seed, *sowing.seed.varieties]
+            usual = None if crop is None else crop.tgw
+            for lot in lots:
+                if lot.tgw is None or usual is None or not _odd(lot.tgw, usual.low, usual.high):
+                    continue
+                found = f"Seed of {sowing.label} has tgw = {lot.tgw:,.12g} g."
+                key = _key(sowing.label, "tgw")
+                yield _error(found, _range(usual), "g", usual.source, key)
+
+
+def _odd_rates(plan: Plan) -> Iterator[tuple[MeasureError, str]]:
+    """Yield the rates that are far from the usual."""
+    for label, name, rate, key in _rates(plan):
+        usual = usual_rate(name, rate.unit, plan.sheet)
+        low, high = usual.low, usual.high
+        if not usual.crop:  # any crop may be meant, so only what fits none is odd
+            low, high = high, low
+        if _odd(rate.amount, low, high):
+            found = f"{label} is sown at {rate.amount:,.12g} {UNITS[rate.unit]}."
+            ends = (usual.low, usual.high)
+            yield _error(found, ends, UNITS[rate.unit], usual.source, key)
+
+
+def _rates(plan: Plan) -> Iterator[tuple[str, str, Rate, str]]:
+    """Yield every rate that is no share: whose it is, of which crop, and the key to accept it."""
+    for crop in plan.crops:
+        if crop.sole_rate is not None:
+            yield crop.name, crop.name, crop.sole_rate, _key(crop.name, "rate")
     for stand in plan.stands:
         for sowing in stand.sowing:
             for rate in (sowing.rate, sowing.sole_rate):
                 if rate is not None and rate.unit != "share":
-                    yield sowing, rate
+                    yield sowing.label, sowing.crop, rate, rate_key(sowing)
 
 
-def _odd_rate(sowing: Sowing, rate: Rate, usual: UsualRate) -> MeasureError:
-    unit = _UNITS[rate.unit]
-    return MeasureError(
-        f"{sowing.label} is sown at {rate.amount:,.12g} {unit}.",
-        f"The usual is {usual.low:,.12g} to {usual.high:,.12g} {unit} ({usual.source}), so a unit "
-        "may have been mistaken.",
-        f"Mend the rate, or pass --accept {rate_key(sowing)} if it is meant so.",
+def _error(
+    found: str, usual: tuple[float, float], unit: str, source: str, key: str
+) -> tuple[MeasureError, str]:
+    """Return the error of an implausible figure, and the key to accept it."""
+    low, high = usual
+    error = MeasureError(
+        found,
+        f"The usual is {low:,.12g} to {high:,.12g} {unit} ({source}), so a unit may have been "
+        "mistaken.",
+        f"Mend it, or pass --accept {key} if it is meant so.",
     )
+    return error, key
 
 
-_UNITS = {"plants_per_ha": "plants/ha", "seeds_per_m2": "seeds/m2", "kg_per_ha": "kg/ha"}
+UNITS = {
+    "plants_per_ha": "plants/ha",
+    "seeds_per_m2": "seeds/m2",
+    "kg_per_ha": "kg/ha",
+    "plants_per_m2": "plants/m2",
+    "row_spacing": "m",
+    "depth": "m",
+    "tgw": "g",
+    "establishment": "%",
+}

@@ -3,9 +3,6 @@
 import pytest
 from appraisal_layouts import layout_of, of_key, one_stand, the_one, worked_by
 
-from geolayout.appraisal.row_units import rows_of_header
-from geolayout.appraisal.wheelings import straddle_room
-
 
 def grown(keys, width="6.0", *parts):
     return layout_of(one_stand(f'{{ crop = "maize", {keys} }}', width), *parts)
@@ -91,18 +88,6 @@ def test_rows_lie_under_coulters(spacing, off):
 
 
 @pytest.mark.parametrize(
-    ("width", "spacing", "rows"),
-    [
-        # plain geometry: a header of 5.4 m takes 7.2 rows of 0.75 m and 9 rows of 0.60 m
-        pytest.param(5.4, 0.75, 7.2, id="5.4 m and 0.75 m"),
-        pytest.param(5.4, 0.60, 9.0, id="5.4 m and 0.60 m"),
-    ],
-)
-def test_rows_of_a_header(width, spacing, rows):
-    assert rows_of_header(width, spacing) == pytest.approx(rows)
-
-
-@pytest.mark.parametrize(
     ("header", "spacing", "value"),
     [
         pytest.param("width = 5.4", 0.75, 7.2, id="7.2 rows"),
@@ -120,12 +105,6 @@ def test_a_header_takes_whole_rows(header, spacing, value):
 
 
 # Wheels
-
-
-def test_a_track_of_1_8_m_straddles_no_rows_of_0_75_m():
-    # plain geometry: 1.8 m is 2.4 spacings; 1.5 and 2.25 m are 2 and 3
-    assert straddle_room(1.8, 0.75) == pytest.approx(0.225)
-    assert straddle_room(1.5, 0.75) == straddle_room(2.25, 0.75) == pytest.approx(0.375)
 
 
 def wheels(track, tyre, *, skip=""):

@@ -14,6 +14,7 @@ import bench_ground
 import bench_light
 import bench_lines
 import bench_memory
+import bench_section
 import bench_start
 import bench_stream
 import bench_whole
@@ -34,6 +35,7 @@ BENCHMARKS: dict[str, Callable[[], Iterable[Result]]] = {
     "direction": bench_direction.results,
     "files": raced(bench_files.races),
     "memory": bench_memory.results,
+    "section": bench_section.results,
     "start": bench_start.results,
     "stream": bench_stream.results,
 }

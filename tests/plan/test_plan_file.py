@@ -9,6 +9,7 @@ import pytest
 from pydantic import BaseModel, TypeAdapter
 
 from geolayout.land.kinds import KINDS
+from geolayout.plan.crops import Crop, Fact, Figure, Window
 from geolayout.plan.farm import Correction, Farm
 from geolayout.plan.features import Acknowledged, Clearance, Consent, FeatureSource
 from geolayout.plan.ground import (
@@ -23,10 +24,11 @@ from geolayout.plan.ground import (
 from geolayout.plan.growth import Growth, Light
 from geolayout.plan.guide import Baseline, Guide, Origin
 from geolayout.plan.machines import Header, Machine, Operation
-from geolayout.plan.parse import farm_file, parse_farm, parse_plan
+from geolayout.plan.parse import crops_file, farm_file, parse_crops, parse_farm, parse_plan
 from geolayout.plan.parts import Piece, Tiers
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial
 from geolayout.plan.plan import Plan, Season
+from geolayout.plan.seedlot import Seed, VarietySeed
 from geolayout.plan.stand import Rate, Sowing, Stand, When
 from geolayout.plan.weigh import Weigh
 
@@ -53,6 +55,12 @@ SECTIONS = {
     "`when`": When,
     "`rate`": Rate,
     "`sole_rate`": Rate,
+    "`seed`": Seed,
+    "`varieties`": VarietySeed,
+    "`[[crop]]`": Crop,
+    "`figure`": Figure,
+    "`window`": Window,
+    "`fact`": Fact,
     "`[[pattern]]`": Pattern,
     "`bands`": Band,
     "`trees`": BandTrees,
@@ -190,7 +198,8 @@ def test_the_plan_of_the_page_draws_a_section():
 def test_the_complete_plan_uses_every_key_but_those_that_exclude_each_other():
     text = (ROOT / "tests" / "plans" / "complete.toml").read_text("utf-8")
     farm = (ROOT / "tests" / "plans" / farm_file(text)).read_text("utf-8")
-    plan = parse_plan(text, farm=parse_farm(farm))
+    crops = (ROOT / "tests" / "plans" / crops_file(text)).read_text("utf-8")
+    plan = parse_plan(text, farm=parse_farm(farm), crops=parse_crops(crops))
     used: dict[type[BaseModel], set[str]] = {}
 
     def walk(value: object) -> None:

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geolayout.errors import MeasureError
+from geolayout.errors import MeasureError, PlanError
+from geolayout.plan.cropsheet import shipped_sheet
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.stand import Sowing
 from geolayout.plan.usual import check_rates, rate_key, usual_rate
@@ -36,7 +37,7 @@ def plan_of(crop, rate):
         pytest.param("winter wheat", "rate = { kg_per_ha = 183 }", id="wheat"),
         pytest.param("ryegrass", "rate = { kg_per_ha = 25 }", id="ryegrass is no rye"),
         pytest.param("grapes", "rate = { plants_per_ha = 4000 }", id="grapes are no rape"),
-        pytest.param("hazel", "rate = { plants_per_ha = 1000 }", id="a crop nobody listed"),
+        pytest.param("quinoa", "rate = { plants_per_ha = 1000 }", id="a crop nobody listed"),
         pytest.param("oats", "rate = { share = 0.5 }", id="a share alone"),
         pytest.param("oats", "mix = {}", id="no rate"),
     ],
@@ -53,7 +54,7 @@ def test_usual_rates_pass(crop, rate):
         pytest.param("maize", "rate = { plants_per_ha = 80 }", id="maize in thousands"),
         pytest.param("maize", "rate = { plants_per_ha = 8e7 }", id="maize, thousands twice"),
         pytest.param("beans", "rate = { seeds_per_m2 = 400000 }", id="beans of a hectare"),
-        pytest.param("hazel", "rate = { kg_per_ha = 6e6 }", id="a crop nobody listed"),
+        pytest.param("quinoa", "rate = { kg_per_ha = 6e6 }", id="a crop nobody listed"),
         pytest.param(
             "oats",
             "rate = { share = 0.5 }, sole_rate = { kg_per_ha = 180000 }",
@@ -70,14 +71,9 @@ def test_mistaken_units_are_refused(crop, rate):
         check_rates(plan_of(crop, rate), ["other-rate"])
 
 
-named = st.sampled_from(
-    [
-        ("maize", "plants_per_ha"),
-        ("wheat", "kg_per_ha"),
-        ("beans", "seeds_per_m2"),
-        ("clover", "kg_per_ha"),
-        ("sunflower", "plants_per_ha"),
-    ]
+named = st.tuples(
+    st.sampled_from([crop.name for crop in shipped_sheet().crops if crop.kind != "tree"]),
+    st.sampled_from(["plants_per_ha", "kg_per_ha", "seeds_per_m2"]),
 )
 
 
@@ -87,7 +83,7 @@ def test_every_usual_rate_passes_and_a_thousandfold_slip_from_it_does_not(named,
     usual = usual_rate(crop, unit)
     amount = float(usual.low + share * (usual.high - usual.low))
     check_rates(plan_of(crop, f"rate = {{ {unit} = {amount!r} }}"))
-    with pytest.raises(MeasureError):
+    with pytest.raises((MeasureError, PlanError)):  # over 1e9 it is no rate at all
         check_rates(plan_of(crop, f"rate = {{ {unit} = {amount * times!r} }}"))
 
 

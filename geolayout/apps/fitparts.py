@@ -1,0 +1,48 @@
+"""What reaches which strip, and which widths fit, as parts to show."""
+
+from collections.abc import Sequence
+
+from geolayout.appraisal.band_widths import BandWidths
+from geolayout.appraisal.section_fit import SectionFit
+from geolayout.appraisal.strip_words import STRIP_HEAD, STRIP_LEGEND, strip_rows
+from geolayout.appraisal.width_words import WIDTH_HEAD, bands_word, width_rows, width_words
+from geolayout.apps.show import Part
+from geolayout.handover.reachwords import fit_words
+from geolayout.plan.units import METRIC, Units
+
+__all__ = ["fit_parts", "width_parts"]
+
+
+def fit_parts(fit: SectionFit, units: Units = METRIC) -> list[Part]:
+    """
+    Return the operation-by-strip table and what is to say of it.
+
+    Parameters
+    ----------
+    fit : SectionFit
+        What reaches which strip.
+    units : Units
+        Units of the lengths.
+    """
+    table = tuple(strip_rows(fit.table, units))
+    words = tuple(fit_words(fit, units))
+    title = "What reaches which strip"
+    if not table:
+        return [Part(title, words)]
+    return [
+        Part(title, (STRIP_LEGEND,), STRIP_HEAD, table),
+        Part("Why, and what else to know", words),
+    ]
+
+
+def width_parts(widths: Sequence[BandWidths], units: Units = METRIC) -> list[Part]:
+    """Return the widths that fit, best first, for the bands of each wished width."""
+    return [
+        Part(
+            f"Widths that fit, {bands_word(one.bands)}",
+            tuple(width_words(one, units)),
+            WIDTH_HEAD,
+            tuple(width_rows(one, units)),
+        )
+        for one in widths
+    ]
