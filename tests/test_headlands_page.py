@@ -8,6 +8,7 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
+from geolayout.plan.slanting import headland_needed_aslant
 from geolayout.plan.turns import headland_for_turn, headland_needed, turn_length, turn_word
 
 PAGE = Path(__file__).parent.parent / "docs" / "headlands.md"
@@ -26,6 +27,12 @@ def test_the_table_is_what_the_formulas_give():
         assert headland_needed(6.5, spacing, 6.0, way) == pytest.approx(float(needed), abs=0.05)
         assert headland_for_turn(6.5, int(spacing / 6.0), 6.0, way) == float(whole)
         assert turn_length(6.5, spacing, way) == pytest.approx(float(driven), abs=0.05)
+
+
+def test_what_it_says_of_slanting_ends_is_what_the_formulas_give():
+    u, omega = re.findall(r"([\d.]+) m instead of", TEXT)
+    assert headland_needed_aslant(6.5, 13.0, 6.0, 60.0) == pytest.approx(float(u), abs=0.051)
+    assert headland_needed_aslant(6.5, 6.0, 6.0, 60.0) == pytest.approx(float(omega), abs=0.05)
 
 
 def test_the_plan_has_three_widths_and_two_stands(tmp_path):

@@ -76,7 +76,7 @@ def buffer_cautions(layout: Layout) -> list[Caution]:
 
 
 def _grounds(layout: Layout) -> Mapping[str, BaseGeometry]:
-    """Return the ground that is no headland, by what it is called."""
+    """Return the field's ground that is no headland, by what it is called."""
     grounds: dict[str, list[BaseGeometry]] = {}
     for feature in layout.field.features:
         strip = _strip_of(feature)
@@ -87,7 +87,10 @@ def _grounds(layout: Layout) -> Mapping[str, BaseGeometry]:
         grounds[MARGIN] = [layout.layers.margin]
     if len(trees):
         grounds[TREES] = trees.tolist()
-    return {name: shapely.union_all(those) for name, those in grounds.items()}
+    return {
+        name: shapely.intersection(shapely.union_all(those), layout.field.land)
+        for name, those in grounds.items()
+    }
 
 
 def _strip_of(feature: Feature) -> BaseGeometry:
@@ -171,7 +174,8 @@ def _on(layout: Layout, name: str, ground: BaseGeometry, short: list[_Short]) ->
     area = float(shapely.union_all([taken[i] for i in mine]).area)
     place = place_of(lines, layout.field.land)
     have = f"the headland is {worst.width:.1f} m" if worst.width else "there is no headland"
-    where = "inside the field is made on" if name == TREES else "falls on"
+    where = "would be turned on" if name == TREES else "falls on"
+    whose = "them" if name == TREES else "it"
     return Caution(
         key="turn-on-buffer",
         code="W28",
@@ -180,7 +184,7 @@ def _on(layout: Layout, name: str, ground: BaseGeometry, short: list[_Short]) ->
             f"Passes end along {lines.length:.0f} m where {have}, "
             f"{place_words(layout.field, place)}; the turn of {worst.machine.name} takes "
             f"{worst.need:.1f} m, and what is missing "
-            f"{where} the {name}, {area:.0f} m2 of it."
+            f"{where} the {name}, {area:.0f} m2 of {whose}."
         ),
         remedy=_remedy(name, worst),
         source=STRIP_SOURCE if name not in (MARGIN, TREES) else "Geometry of a turn.",

@@ -8,7 +8,7 @@ from geolayout.appraisal.places import COMPASS, listed
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.norths import grid_bearing
-from geolayout.plan.ground import Headland
+from geolayout.plan.ground import Headland, HeadlandEdge
 
 __all__ = ["conventions", "row_way"]
 
@@ -144,12 +144,26 @@ def _headlands(layout: Layout) -> str:
 
 
 def _headland(layout: Layout, headland: Headland) -> str:
-    """Say where one headland lies and how it goes round corners."""
-    if headland.where == "none":
+    """Say where one headland lies, how it goes round corners, and when it is worked."""
+    parts = [_usual(layout, headland), *(_along(edge) for edge in headland.edges)]
+    where = ", ".join(part for part in parts if part)
+    if not where:
         return "none"
-    width = layout.plan.headland_width(headland)
+    corners = f"{headland.corners} at corners that point into the field"
+    return f"{where}, {corners}, worked {headland.worked}"
+
+
+def _usual(layout: Layout, headland: Headland) -> str:
+    """Say where a headland lies and how wide it is, but for edges with a width of their own."""
+    if headland.where == "none":
+        return ""
     where = "at the ends of the rows only" if headland.where == "ends" else "all round"
-    return f"{where}, {width:g} m wide, {headland.corners} at corners that point into the field"
+    return f"{where}, {layout.plan.headland_width(headland):g} m wide"
+
+
+def _along(edge: HeadlandEdge) -> str:
+    """Say how wide a headland is along an edge with a width of its own."""
+    return f"{edge.width:g} m along {edge.label}" if edge.width else f"none along {edge.label}"
 
 
 def _directions(layout: Layout) -> str:

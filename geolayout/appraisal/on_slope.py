@@ -10,11 +10,18 @@ from shapely.geometry.base import BaseGeometry
 from geolayout.appraisal.grades import Grades, grades_along, near_outlets
 from geolayout.land.field import Field
 from geolayout.land.grade import ANNUAL, PERENNIAL, GradeLimit
-from geolayout.land.terrain import FIELD_SCALE
+from geolayout.land.terrain import FIELD_SCALE, points_over
 from geolayout.layout.build import Layout
 from geolayout.layout.lines import Lines
 
-__all__ = ["WATER_TAKERS", "SlopeFigures", "outlets_of", "slope_figures", "tree_lines"]
+__all__ = [
+    "WATER_TAKERS",
+    "SlopeFigures",
+    "outlets_of",
+    "slope_figures",
+    "surface_area",
+    "tree_lines",
+]
 
 WATER_TAKERS = (
     "ditch",
@@ -95,6 +102,30 @@ def slope_figures(layout: Layout) -> tuple[SlopeFigures, ...]:
         if passes is not None and mine.any():
             found.append(_figures(f"passes of {operation.name}", passes, mine, None))
     return tuple(one for one in found if one is not None)
+
+
+def surface_area(field: Field) -> float | None:
+    """
+    Return the area of a field's land along the sloping ground. [m2]
+
+    Parameters
+    ----------
+    field : Field
+        None is returned where it has no heights, or none under its land.
+
+    Notes
+    -----
+    The area on the plan times the mean of ``sqrt(1 + g^2)``, g the slope of the ground; where no
+    height is known the ground is taken to slope as the rest.
+    """
+    if field.terrain is None:
+        return None
+    xy = points_over(field.land, field.terrain.cell, 50)
+    slope = field.terrain.smoothed(FIELD_SCALE).slope(xy) / 100.0
+    known = np.isfinite(slope)
+    if not known.any():
+        return None
+    return float(field.land.area * np.sqrt(1.0 + slope[known] ** 2).mean())
 
 
 def outlets_of(field: Field) -> BaseGeometry:

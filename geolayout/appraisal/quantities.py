@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from geolayout.appraisal.growing import ground_stands
-from geolayout.appraisal.on_slope import SlopeFigures, slope_figures
+from geolayout.appraisal.on_slope import SlopeFigures, slope_figures, surface_area
 from geolayout.appraisal.pass_quantities import OperationFigures, operation_figures
 from geolayout.appraisal.round_quantities import RoundFigures, round_figures
 from geolayout.appraisal.row_quantities import (
@@ -60,12 +60,15 @@ class FieldArea:
         Frame less record. [m2]
     ground_m2 : float
         Sum of all pieces of ground, which is the frame area. [m2]
+    surface_m2 : float or None
+        Along the sloping ground; None without heights. [m2]
     """
 
     record_m2: float
     frame_m2: float
     difference_m2: float
     ground_m2: float
+    surface_m2: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,7 +311,8 @@ def figures(layout: Layout) -> Figures:
 def _field(layout: Layout) -> FieldArea:
     """Measure the field by both measures."""
     record, frame = layout.field.area, float(layout.field.land.area)
-    return FieldArea(record, frame, frame - record, float(layout.ground.area.sum()))
+    ground, surface = float(layout.ground.area.sum()), surface_area(layout.field)
+    return FieldArea(record, frame, frame - record, ground, surface)
 
 
 def _kinds(layout: Layout) -> tuple[KindArea, ...]:

@@ -16,8 +16,9 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import NOTE, Caution
 from geolayout.appraisal.grades import grades_of
+from geolayout.appraisal.on_slope import outlets_of
 from geolayout.land.grade import ANNUAL
-from geolayout.land.terrain import Terrain, points_over
+from geolayout.land.terrain import FIELD_SCALE, Terrain, points_over
 from geolayout.layout.build import Layout
 
 __all__ = ["CLASSES", "Practice", "classes_of", "longest_slope", "soil_cautions"]
@@ -30,8 +31,8 @@ SOURCE: Final = (
 LEVEL: Final = 0.3
 """Ground flatter than this leads no water that a slope length could be measured by. Ours. [%]"""
 
-MOST_STEPS: Final = 4000
-"""Steps after which a way downhill is given up."""
+ACROSS_SLOPE: Final = 0.75
+"""P of rows across the slope but not on the contour; without a class of slope. [-]"""
 
 Floats = NDArray[np.float64]
 
@@ -113,27 +114,28 @@ def longest_slope(terrain: Terrain, land: BaseGeometry) -> float:
 
     Notes
     -----
-    From points all over the land half a cell at a time straight downhill, until the land ends or
-    is flatter than 0.3 %. Ways that meet in a hollow are counted on to its end.
+    Over heights averaged over 20 m, from points all over the land half a cell at a time straight
+    downhill, until the land ends, is flatter than 0.3 %, or falls no further. Ways that meet in a
+    hollow are counted on to its end.
     """
+    terrain = terrain.smoothed(FIELD_SCALE)
     xy = points_over(land, 2.0 * terrain.cell, 40)
     step = terrain.cell / 2.0
-    ways = np.zeros(len(xy))
-    going = np.ones(len(xy), dtype=bool)
-    for _ in range(MOST_STEPS):
-        fall = -terrain.gradient(xy[going])
-        steep = np.hypot(*fall.T)
-        moves = steep > LEVEL / 100.0
-        index = np.flatnonzero(going)
-        going[index[~moves]] = False
-        index = index[moves]
-        if not len(index):
-            break
-        xy[index] += step * fall[moves] / steep[moves][:, None]
-        inside = shapely.contains_xy(land, xy[index, 0], xy[index, 1])
-        ways[index[inside]] += step
-        going[index[~inside]] = False
-    return float(ways.max(initial=0.0))
+    way = 0.0
+    while len(xy := _downhill(terrain, land, xy, step)):
+        way += step
+    return way
+
+
+def _downhill(terrain: Terrain, land: BaseGeometry, xy: Floats, step: float) -> Floats:
+    """Take a step downhill; only those points are returned that went lower and stayed on land."""
+    fall = -terrain.gradient(xy)
+    steep = np.hypot(*fall.T)
+    moves = steep > LEVEL / 100.0
+    before = xy[moves]
+    after = before + step * fall[moves] / steep[moves][:, None]
+    lower = terrain.height(after) < terrain.height(before)
+    return np.asarray(after[lower & shapely.contains_xy(land, after[:, 0], after[:, 1])])
 
 
 def soil_cautions(layout: Layout) -> list[Caution]:
@@ -150,15 +152,15 @@ def soil_cautions(layout: Layout) -> list[Caution]:
     cautions : list of Caution
         One note.
     """
-    terrain = layout.field.terrain
-    if terrain is None or not len(layout.rows.lines):
+    if layout.field.terrain is None or not len(layout.rows.lines):
         return []
+    terrain = layout.field.terrain.smoothed(FIELD_SCALE)
     slopes = terrain.slope(points_over(layout.field.land, terrain.cell, 50))
     slope = float(np.nanmean(slopes)) if np.isfinite(slopes).any() else 0.0
     table = classes_of(slope)
     if not table or slope < CLASSES[0].low:
         return []
-    rows = grades_of(terrain, layout.rows.lines, ANNUAL)
+    rows = grades_of(terrain, layout.rows.lines, ANNUAL, outlets_of(layout.field))
     way = longest_slope(terrain, layout.field.land)
     over = f" {100 * rows.over_share:.0f} % of these rows are over their grade." if rows else ""
     return [
@@ -166,9 +168,11 @@ def soil_cautions(layout: Layout) -> list[Caution]:
             key="contour-table",
             severity=NOTE,
             sentence=(
-                f"The land falls {slope:.1f} % on average; the table of support practices has "
-                f"{_named(table)}. Against rows straight up and down (1.00) it gives "
-                f"{_given(table)}. The longest way downhill in the field is {way:.0f} m.{over}"
+                f"The land falls {slope:.1f} % on average, by heights averaged over "
+                f"{FIELD_SCALE:.0f} m; the table of support practices has {_named(table)}. Against "
+                f"rows straight up and down (1.00) it gives {_given(table)}; rows across the "
+                f"slope, not on the contour, {ACROSS_SLOPE:.2f} on any. The longest way downhill "
+                f"in the field is {way:.0f} m{_beside(way, _shortest(table))}.{over}"
             ),
             remedy=(
                 "These are a table's figures, no promise for a field: soil, rain and cover decide. "
@@ -192,6 +196,14 @@ def _shortest(table: tuple[Practice, ...]) -> float | None:
     """Return the shortest slope that rows on the contour are given up to. [m]"""
     lengths = [one.contour_length for one in table if one.contour_length is not None]
     return min(lengths, default=None)
+
+
+def _beside(way: float, most: float | None) -> str:
+    """Return how the longest slope compares with the longest that contouring is given for."""
+    if most is None:
+        return ""
+    holds = "more than" if way > most else "within"
+    return f", {holds} the {most:.0f} m for which it gives rows on the contour"
 
 
 def _given(table: tuple[Practice, ...]) -> str:

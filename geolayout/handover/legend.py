@@ -146,6 +146,9 @@ def _reading_notes(layout: Layout) -> list[str]:
             f"{name} run {bearing:.2f}° from true north. Figures in the chain are metres square to "
             f"the rows from the anchor, ringed, at latitude {lat:.8f}, longitude {lon:.8f}."
         )
-    if any(block.ends for block in layout.blocks):
+    runs = [run for block in layout.blocks for run in block.ends]
+    if any(run.told for run in runs):
+        notes.append("Thick edges have headland.")
+    elif runs:
         notes.append("Thick edges were taken as ends of the rows.")
     return notes

@@ -258,6 +258,9 @@ def _caution_lines(cautions: Sequence[Caution]) -> list[str]:
 def _field_lines(layout: Layout, figures: Figures, units: Units) -> list[str]:
     """Say how large the field is and which way the rows run."""
     lines = [f"Area {units.ground.said(figures.field.record_m2)}, measured on the ellipsoid."]
+    if figures.field.surface_m2 is not None:
+        surface = units.ground.said(figures.field.surface_m2)
+        lines.append(f"Along the sloping ground {surface}; all other areas are on the plan.")
     for i, block in enumerate(layout.blocks):
         guide = _guide(layout, i)
         where = f"{block.name}: rows" if block.name else "Rows"

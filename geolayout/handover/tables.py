@@ -76,19 +76,20 @@ def headland_table(layout: Layout) -> gpd.GeoDataFrame:
 
 def edges_table(layout: Layout) -> gpd.GeoDataFrame:
     """
-    Return the edges that were taken as ends of the rows.
+    Return the edges that were taken as ends of the rows, or that have a headland of their own.
 
     Returns
     -------
     table : GeoDataFrame
-        Columns `block`, `side`, `length_m` [m], `meets_rows_at` [degrees] and lines in the frame,
-        land on their left. [m]
+        Columns `block`, `side`, `length_m` and `width_m` (of the headland along it) [m],
+        `meets_rows_at` [degrees] and lines in the frame, land on their left. [m]
     """
     runs = [(block.name, run) for block in layout.blocks for run in block.ends]
     columns = {
         "block": _words([name for name, _ in runs]),
         "side": _words([run.side for _, run in runs]),
         "length_m": np.round(np.array([run.length for _, run in runs], dtype=float), 2),
+        "width_m": np.round(np.array([run.width for _, run in runs], dtype=float), 2),
         "meets_rows_at": np.round(np.array([run.angle for _, run in runs], dtype=float), 1),
     }
     return _table(layout, columns, _words([run.line for _, run in runs]))

@@ -26,8 +26,10 @@ class GradeLimit:
         Never more than this. [%]
     share_of_slope : float
         Nor more than this share of the slope that the row lies on. [-]
-    near_outlet : float
-        Not more than this where water soon reaches a stable outlet. [%]
+    near_share : float
+        Times the limit where water soon reaches a stable outlet. [-]
+    near_least : float
+        There the limit is no lower than this. [%]
     source : str
         Where it comes from.
     """
@@ -35,7 +37,8 @@ class GradeLimit:
     rows: str
     most: float
     share_of_slope: float
-    near_outlet: float
+    near_share: float
+    near_least: float
     source: str
 
     def at(self, slope: Floats, near: NDArray[np.bool_] | None = None) -> Floats:
@@ -50,7 +53,9 @@ class GradeLimit:
             Where a stable outlet is within `OUTLET_NEAR`.
         """
         limit = np.minimum(self.most, self.share_of_slope * slope)
-        return limit if near is None else np.where(near, self.near_outlet, limit)
+        if near is None:
+            return limit
+        return np.where(near, np.maximum(self.near_share * limit, self.near_least), limit)
 
     def over(
         self, grade: Floats, slope: Floats, near: NDArray[np.bool_] | None = None
@@ -62,11 +67,12 @@ class GradeLimit:
 OUTLET_NEAR = 45.72
 """150 feet: rows may be steeper so near to a stable outlet; USDA NRCS, Codes 330 and 331. [m]"""
 
-ANNUAL = GradeLimit("annual rows", 2.0, 0.5, 3.0, "USDA NRCS, Contour Farming, Code 330.")
+ANNUAL = GradeLimit("annual rows", 2.0, 0.5, 1.0, 3.0, "USDA NRCS, Contour Farming, Code 330.")
 PERENNIAL = GradeLimit(
     "tree rows",
     4.0,
     0.5,
-    5.0,  # a quarter more than 4 %
+    1.25,
+    0.0,
     "USDA NRCS, Contour Orchard and Other Perennial Crops, Code 331.",
 )

@@ -362,17 +362,19 @@ def told_runs(rings: Sequence[RingWidths], wish: HeadlandWish) -> tuple[EdgeRun,
     Return the edges that have headland, as they are told.
 
     Without entries these are the ends, where it lies at the ends; with entries every run of one
-    width, which it then carries.
+    width, which is then told with it.
     """
     if not wish.headland.edges:
-        at_ends = wish.headland.where == "ends"
-        return tuple(_runs(rings, [one.is_end for one in rings])) if at_ends else ()
+        if wish.headland.where != "ends":
+            return ()
+        ends = _runs(rings, [one.is_end for one in rings])
+        return tuple(replace(run, width=wish.width) for run in ends)
     told: list[EdgeRun] = []
     for one in rings:
         keys = np.stack([one.entry, one.width], axis=1)
         for entry, width in np.unique(keys[one.width > 0.0], axis=0).tolist():
             chosen = (one.entry == entry) & (one.width == width)
-            told += [replace(run, width=width) for run in _runs([one], [chosen])]
+            told += [replace(run, width=width, told=True) for run in _runs([one], [chosen])]
     return tuple(told)
 
 

@@ -91,8 +91,9 @@ class EdgeRun:
         How far the boundary turns at the run's first and last corner, towards the land positive:
         convex corners above 0, reflex corners below. (0, 0) for a whole ring. [degrees]
     width : float
-        Width of the headland along it, where edges have widths of their own; else not a number.
-        [m]
+        Width of the headland along it; not a number where none was asked. [m]
+    told : bool
+        Whether the width is told with the edge, since edges have widths of their own.
     """
 
     side: str
@@ -102,6 +103,7 @@ class EdgeRun:
     thinned: LineString
     turns: tuple[float, float]
     width: float = nan
+    told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,9 +250,9 @@ def describe_runs(runs: Sequence[EdgeRun], unit: Scale = METRIC.length) -> list[
 
 def _describe(run: EdgeRun, unit: Scale) -> str:
     """Say one run in a line."""
-    kind = "side" if isnan(run.angle) else "end" if isnan(run.width) else "edge"
+    kind = "side" if isnan(run.angle) else "edge" if run.told else "end"
     where = run.side if run.side == ALL_ROUND else f"{run.side} {kind}"
-    wide = "" if isnan(run.width) else f", {unit.said(run.width)} wide"
+    wide = f", {unit.said(run.width)} wide" if run.told else ""
     meets = "" if isnan(run.angle) else f", meets the rows at {run.angle:.0f} degrees"
     return f"{where}, {unit.said(run.length)}{wide}{meets}"
 

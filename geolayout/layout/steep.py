@@ -37,11 +37,14 @@ class Flatness:
         Where the ground is steepest across the rows. [-]
     slope : float
         Mean slope across the rows. [%]
+    spread : tuple of float
+        Least and steepest slope across the rows. [%]
     """
 
     mean: float
     least: float
     slope: float
+    spread: tuple[float, float]
 
 
 def flatness(terrain: Terrain | None, land: BaseGeometry, guides: Guides) -> Flatness:
@@ -88,7 +91,9 @@ def flatness(terrain: Terrain | None, land: BaseGeometry, guides: Guides) -> Fla
             "Use heights that cover the field, or take widths away.",
         )
     flat = 1.0 / np.sqrt(1.0 + across**2)
-    return Flatness(float(flat.mean()), float(flat.min()), float(100.0 * np.abs(across).mean()))
+    slope = 100.0 * np.abs(across)
+    spread = float(slope.min()), float(slope.max())
+    return Flatness(float(flat.mean()), float(flat.min()), float(slope.mean()), spread)
 
 
 def flat_said(terrain: Terrain | None, block: Block) -> list[GaveWay]:
@@ -110,7 +115,8 @@ def flat_said(terrain: Terrain | None, block: Block) -> list[GaveWay]:
     return [
         GaveWay(
             f"Widths are measured along the slope: 10 m across the rows are {10.0 * flat:.2f} m on "
-            f"the plan, by a mean slope across them of {here.slope:.0f} %. At the steepest a pass "
+            f"the plan, by a mean slope across them of {here.slope:.0f} % (from "
+            f"{here.spread[0]:.0f} to {here.spread[1]:.0f} %). At the steepest a pass "
             f"of 10 m leaves a gap of {max(10.0 * gap, 0.0):.2f} m on the ground, and where it is "
             "flat passes overlap.",
             0.0,

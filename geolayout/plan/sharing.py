@@ -1,7 +1,9 @@
 """Strips on the contour: the narrow last one of a block shared out, where all stay alike."""
 
+from dataclasses import replace
+
 from geolayout.plan.pattern import Pattern
-from geolayout.plan.section import Section, cut_section
+from geolayout.plan.section import GaveWay, Section, cut_section
 
 __all__ = ["WIDEST_SHARE", "contour_section"]
 
@@ -34,13 +36,28 @@ def contour_section(
     Returns
     -------
     section : Section
+        Whose strips that stay unlike are told in what gave way.
     """
     cut = cut_section(pattern, span, number_at_anchor)
     if pattern.remainder != "cut" or not _narrow(pattern, cut):
         return cut
     spread = pattern.model_copy(update={"remainder": "spread"})
     shared = cut_section(spread, span, number_at_anchor)
-    return shared if shared.bands and _alike(pattern, shared) else cut
+    if shared.bands and _alike(pattern, shared):
+        return shared
+    return replace(cut, gave_way=(*cut.gave_way, _unlike(pattern, cut)))
+
+
+def _unlike(pattern: Pattern, section: Section) -> GaveWay:
+    """Say that the last strip stays narrower than the others."""
+    last = section.bands[-1]
+    width, written = last.t1 - last.t0, _written(pattern, last.index)
+    return GaveWay(
+        f"The last strip stays {width:.2f} m where {written:.2f} m are written: shared out it "
+        f"would make others more than {100 * WIDEST_SHARE:.0f} % wider, so these strips are not "
+        "alike.",
+        written - width,
+    )
 
 
 def _narrow(pattern: Pattern, section: Section) -> bool:

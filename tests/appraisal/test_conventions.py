@@ -43,6 +43,15 @@ def test_a_bearing_just_under_360_degrees_is_north():
     assert "rows run at 0.00 degrees" in conventions(layout)[1]
 
 
+def test_edges_with_a_width_of_their_own_and_the_order_of_work_are_told():
+    edges = 'edge = [ { side = "north", width = 24.0 }, { side = "east", width = 0.0 } ]'
+    said = conventions(strips(f'{HEADLAND}{edges}\nworked = "first"'))[5]
+    assert "10 m wide, 24 m along the north edge, none along the east edge, mitred" in said
+    assert "worked first" in said
+    alone = f'[headland]\nwhere = "none"\n{edges}'
+    assert conventions(strips(alone))[5].startswith("Headland: 24 m along the north edge")
+
+
 def test_a_field_without_headland_says_so():
     assert conventions(strips())[5].startswith("Headland: none.")
 

@@ -102,6 +102,7 @@ def test_a_comb_knows_its_spacing_and_what_is_worked_twice(offsets, spacing, ove
     teeth=st.sampled_from([(0.5,), (0.25, 0.5)]),
 )
 @example(land=FIELD, bearing=30.0, width=6.0, teeth=(0.5,))
+@example(land=FIELD, bearing=2.2e-309, width=6.0, teeth=(0.5,))
 def test_shapely_comes_to_the_same_one_row_at_a_time(land, bearing, width, teeth):
     comb = Comb(width, width * len(teeth) * 1.5, tuple(width * 1.5 * at for at in teeth))
     found = count_rows(rings_of(land), np.array([bearing]), comb)

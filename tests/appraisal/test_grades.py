@@ -93,6 +93,8 @@ def test_near_a_stable_outlet_rows_may_be_steeper():
 
 
 def test_tree_rows_may_be_a_quarter_steeper_there():
-    # USDA NRCS Code 331: 4 %, and 25 % more near an outlet
-    assert PERENNIAL.at(np.array([20.0]), np.array([True])) == pytest.approx([5.0])
-    assert PERENNIAL.at(np.array([20.0]), np.array([False])) == pytest.approx([4.0])
+    # USDA NRCS Code 331: the smaller of 4 % and half the slope, and 25 % more near an outlet.
+    # On 20 %: 4 % and 5 %; on 4 %: half is 2 %, and 1.25 x 2 = 2.5 %.
+    slopes = np.array([20.0, 4.0])
+    assert PERENNIAL.at(slopes, np.array([True, True])) == pytest.approx([5.0, 2.5])
+    assert PERENNIAL.at(slopes, np.array([False, False])) == pytest.approx([4.0, 2.0])

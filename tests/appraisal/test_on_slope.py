@@ -5,7 +5,7 @@ import pytest
 from hills import LAND, on_hill
 from strategies import ALLEYS, STRIPS, field_of, laid, plan_of
 
-from geolayout.appraisal.on_slope import slope_figures
+from geolayout.appraisal.on_slope import slope_figures, surface_area
 from geolayout.handover.slopewords import slope_lines
 
 UP = 'bearing = 0.0\nfrom = "west"'
@@ -49,6 +49,17 @@ def test_tree_rows_and_passes_are_told_apart():
     assert found["tree rows"].limit != found["rows of field beans"].limit
     assert found["passes of drill"].limit == ""
     assert found["passes of drill"].over_m == 0.0
+
+
+def test_land_is_larger_along_the_ground():
+    # 240 m x 180 m on the plan; on a plane of 30 % times sqrt(1 + 0.3^2) = 1.04403
+    assert surface_area(on_hill(steep)) == pytest.approx(240 * 180 * np.sqrt(1.09), rel=1e-6)
+    assert surface_area(field_of(LAND)) is None
+
+
+def test_heights_beyond_the_land_say_nothing_of_its_surface():
+    unknown = on_hill(lambda x, _y: np.where(np.abs(x) < 200, np.nan, 100.0))
+    assert surface_area(unknown) is None
 
 
 def test_without_heights_there_is_nothing_to_tell():

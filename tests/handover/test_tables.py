@@ -93,6 +93,7 @@ def test_edges_are_told_where_the_headland_lies_at_the_ends():
     table = edges_table(paper_layout())
     assert sorted(table["side"]) == ["north", "south"]
     assert table["length_m"].to_numpy() == pytest.approx(60.0, abs=0.01)
+    assert table["width_m"].to_numpy() == pytest.approx(10.0)
     assert table["meets_rows_at"].to_numpy() == pytest.approx(90.0, abs=0.1)
 
 

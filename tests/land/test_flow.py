@@ -37,6 +37,7 @@ def test_rows_across_a_valley_cross_it_where_they_should():
     (line,) = flow_lines(VALLEY, box(-100, -50, 100, 50))
     row = shapely.LineString([(40.0, -50.0), (40.0, 50.0)])
     crossing = shapely.intersection(row, line.line)
+    # The bottom is y = 0 and the row begins at y = -50: 0 - (-50) = 50 m along it
     assert shapely.line_locate_point(row, crossing) == pytest.approx(50.0, abs=1e-6)
 
 

@@ -59,6 +59,17 @@ def test_bands_and_rows_are_as_far_apart_on_the_ground_as_they_should_be():
     assert "10 m across the rows are 9.58 m on the plan" in said[0]
 
 
+def test_the_spread_of_slopes_and_what_one_width_misses_are_told():
+    # The north half is a plane of 30 %, the south half level; rows run east. The mean of the
+    # cosines is (0.95783 + 1) / 2 = 0.979; a pass of 10 m laid so leaves 10 x (0.979 / 0.95783 - 1)
+    # = 0.22 m where it is steep.
+    field = on_hill(lambda _x, y: 100 + 0.3 * np.maximum(y, 0.0))
+    layout = laid(field, plan_of(STRIPS, guide=EAST))
+    (said,) = [given.what for given in layout.gave_way if "along the slope" in given.what]
+    assert "(from 0 to 30 %)" in said
+    assert "leaves a gap of 0.22 m" in said
+
+
 def test_rows_up_the_slope_are_as_far_apart_as_on_the_level():
     layout = laid(on_hill(steep), plan_of(STRIPS, guide=NORTH))
     assert layout.plan.guide.flat == pytest.approx(1.0)

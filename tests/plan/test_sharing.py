@@ -34,6 +34,21 @@ def test_where_it_would_widen_them_too_much_it_stays():
     assert widths(contour_section(pattern_of(), (0.0, 34.0), 1)) == [12.0, 12.0, 10.0]
 
 
+def test_strips_that_stay_unlike_are_said():
+    found = contour_section(pattern_of(), (0.0, 34.0), 1)
+    (said,) = [given for given in found.gave_way if "not alike" in given.what]
+    assert "stays 10.00 m where 12.00 m are written" in said.what
+    assert said.amount == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(
+    "far", [pytest.param(64.0, id="shared out"), pytest.param(35.0, id="nearly whole")]
+)
+def test_strips_that_are_alike_are_not_said_to_differ(far):
+    found = contour_section(pattern_of(), (0.0, far), 1)
+    assert not any("not alike" in given.what for given in found.gave_way)
+
+
 def test_a_last_strip_that_is_nearly_whole_stays():
     # 11 m of 12 are within 10 %
     assert widths(contour_section(pattern_of(), (0.0, 35.0), 1)) == [12.0, 12.0, 11.0]

@@ -29,6 +29,9 @@ __all__ = ["Counts", "Turned", "chunks", "count_rows", "places", "spans", "turne
 CHUNK = 60_000
 """Edges x bearings, or lines x bearings, in one go, so that arrays stay in the cache. [-]"""
 
+SHEER = 1e-9
+"""An edge that goes no further across than this runs along the lines. [m]"""
+
 Floats = NDArray[np.float64]
 
 
@@ -82,9 +85,9 @@ class Turned:
 
     @property
     def slope(self) -> Floats:
-        """How far each edge goes along for a metre across, shape (n, m); 0 where it never does."""
+        """How far each edge goes along for a metre across, shape (n, m); 0 where `SHEER`."""
         run = self.run
-        return np.divide(self.rise, run, out=np.zeros_like(run), where=run != 0.0)
+        return np.divide(self.rise, run, out=np.zeros_like(run), where=np.abs(run) > SHEER)
 
     @property
     def span(self) -> tuple[Floats, Floats]:
