@@ -28,6 +28,9 @@ CHAIN_TURN: Final = np.pi / 2
 SPECK: Final = 1e-6
 """Ground below this is rounding. [m2]"""
 
+THIN: Final = 1e-7
+"""Ground narrower than twice this is rounding, however long. [m]"""
+
 GRID: Final = 1e-9
 """Overlays of shapes that share edges are made on this grid. [m]"""
 
@@ -73,7 +76,7 @@ def areas_of(geometry: BaseGeometry) -> Polygon | MultiPolygon:
     parts = [
         Polygon(part.exterior, [hole for hole in part.interiors if Polygon(hole).area > SPECK])
         for part in polygon_parts(geometry)
-        if part.area > SPECK
+        if part.area > max(SPECK, THIN * part.length)
     ]
     return parts[0] if len(parts) == 1 else MultiPolygon(parts)
 

@@ -249,7 +249,7 @@ def _ring_tracks(
     tight = _tight(xy, radius)
     if not tight.any():
         return [_closed(xy)]
-    stretches = _bridged(_stretches(xy, tight, radius), radius)
+    stretches = _bridged(_stretches(xy, tight, radius), radius, core)
     if not stretches:
         return []
     if len(stretches) == 1 and (stretches[0][0] == stretches[0][-1]).all():
@@ -326,7 +326,7 @@ def _stretches(xy: Coordinates, tight: NDArray[np.bool_], radius: float) -> list
     return [run for run in runs if len(run) > 2 or np.hypot(*(run[1] - run[0])) >= chord]
 
 
-def _bridged(stretches: list[Coordinates], radius: float) -> list[Coordinates]:
+def _bridged(stretches: list[Coordinates], radius: float, core: BaseGeometry) -> list[Coordinates]:
     """
     Leave out short stretches over which their neighbours run on into each other.
 
@@ -335,24 +335,24 @@ def _bridged(stretches: list[Coordinates], radius: float) -> list[Coordinates]:
     """
     i = 0
     while len(stretches) > 1 and i < len(stretches):
-        before, after = stretches[i - 1], stretches[(i + 1) % len(stretches)]
+        around = stretches[i - 1 :] + stretches[: i - 1]  # the ring from the stretch before
+        before, after = around[0], around[2 % len(around)]
         length = float(np.hypot(*np.diff(stretches[i], axis=0).T).sum())
-        if length < 4 * radius and _run_into(before, after):
+        if length < 4 * radius and _run_into(before, after, core):
             if len(stretches) == 2:
                 return [np.concatenate([before, before[:1]])]
-            kept = [one for one in stretches if one is not before and one is not after]
-            rest = [one for one in kept if one is not stretches[i]]
-            stretches, i = [np.concatenate([before, after]), *rest], 0
+            stretches, i = [np.concatenate([before, after]), *around[3:]], 0
         else:
             i += 1
     return stretches
 
 
-def _run_into(one: Coordinates, other: Coordinates) -> bool:
-    """Say whether a stretch goes on straight into another."""
+def _run_into(one: Coordinates, other: Coordinates, core: BaseGeometry) -> bool:
+    """Say whether a stretch goes on straight into another, over the core."""
     gap = (other[0] - one[-1])[None]
     turns = [turns_of(one[-1:] - one[-2:-1], gap), turns_of(gap, other[1:2] - other[:1])]
-    return bool(np.abs(turns).max() < KINK)
+    straight = np.abs(turns).max() < KINK
+    return bool(straight and _over(core, np.stack([one[-1], other[0]])))
 
 
 def _meeting(one: Coordinates, other: Coordinates, reach: float, core: BaseGeometry) -> Coordinates:
@@ -368,5 +368,10 @@ def _meeting(one: Coordinates, other: Coordinates, reach: float, core: BaseGeome
     point = one[-1] + u * on
     if not (APART < on <= reach and APART < -back <= reach):
         return np.empty((0, 2))
-    way = LineString([one[-1], point, other[0]])
-    return point[None] if shapely.buffer(core, 0.01).covers(way) else np.empty((0, 2))
+    way = np.stack([one[-1], point, other[0]])
+    return point[None] if _over(core, way) else np.empty((0, 2))
+
+
+def _over(core: BaseGeometry, way: Coordinates) -> bool:
+    """Say whether a way lies on a core, to a centimetre."""
+    return bool(shapely.buffer(core, 0.01).covers(LineString(way)))

@@ -54,3 +54,8 @@ def test_land_beside_a_path_lies_on_its_left(path, area):
 def test_specks_and_pinholes_are_no_ground():
     ground = (box(0, 0, 10, 10) - box(5, 5, 5.0005, 5.0005)) | box(20, 0, 20.0005, 0.0005)
     assert areas_of(ground).area == 100.0
+
+
+def test_a_sliver_along_an_edge_is_no_ground_however_long():
+    # 2,600 m of 1e-9 m: an overlay left one, and a track was driven round it
+    assert areas_of(box(0, 0, 2600, 1e-9)).is_empty

@@ -143,6 +143,33 @@ def test_a_round_goes_straight_past_a_way_that_is_too_narrow_to_turn_in():
     )
 
 
+def test_a_round_goes_straight_past_several_such_ways_in_their_order():
+    # 194 x 94 m rounded at four corners: 576 - 4 (2 - pi / 2) R
+    lanes = [box(x, 90, x + 16, 140) for x in (40, 90, 140)]
+    lanes += [box(x, -40, x + 16, 10) for x in (60, 130)]
+    (found,) = driven(shapely.union_all([box(0, 0, 200, 100), *lanes]), WIDTH / 2)
+    assert found.closed
+    assert found.line.length == pytest.approx(576 - 4 * (2 - pi / 2) * RADIUS, abs=ARCS)
+
+
+@pytest.mark.parametrize(
+    "lane",
+    [
+        pytest.param(box(-60, 142, 10, 158), id="west"),
+        pytest.param(box(290, 142, 360, 158), id="east"),
+        pytest.param(box(142, 290, 158, 350), id="north"),
+        pytest.param(box(142, -50, 158, 10), id="south"),
+    ],
+)
+def test_such_a_way_changes_nothing_on_land_whose_corners_part_the_round(lane):
+    # The four corners of a cross that point inwards cannot be followed.
+    cross = box(0, 100, 300, 200) | box(100, 0, 200, 300)
+    plain, beside = driven(cross, WIDTH / 2), driven(cross | lane, WIDTH / 2)
+    assert len(plain) == 4
+    lengths = [one.line.length for one in plain]
+    assert [one.line.length for one in beside] == pytest.approx(lengths, abs=ARCS)
+
+
 def test_rounds_about_an_obstacle_turn_its_corners_as_reflex_ones():
     # 20 x 10 m: at 3 m four runs of 26 and 16 m meet in corners, at 9 m a loop 2 (20 + 10) + 18 pi.
     ground = about(box(0, 0, 20, 10), 60.0)
