@@ -114,7 +114,12 @@ class _Laid:
 
 
 def lay_out(
-    field: Field, plan: Plan, season: Season | None = None, drawn: Drawn | None = None
+    field: Field,
+    plan: Plan,
+    season: Season | None = None,
+    drawn: Drawn | None = None,
+    *,
+    rounds: bool = True,
 ) -> Layout:
     """
     Lay a plan out on a field.
@@ -129,6 +134,8 @@ def lay_out(
         A season of the plan; without one each band grows its own stand.
     drawn : Drawn, optional
         Lands that blocks name by file.
+    rounds : bool, default True
+        Whether to lay the rounds along the headlands; comparing many ways does without.
 
     Returns
     -------
@@ -165,7 +172,7 @@ def lay_out(
     loose += [loose_ground(land.left, "left over", reason=land.left_reason) for _, land in parted]
     loose += [ground for one in tiered for ground in one.ground]
     parts = [one.blocks for one in tiered]
-    headlands = headlands_of(plan, shapes, lands, parts, layers.drivable)
+    headlands = headlands_of(plan, shapes, lands, parts, layers.drivable) if rounds else ()
     return Layout(
         field,
         plan,

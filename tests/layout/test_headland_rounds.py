@@ -163,7 +163,8 @@ def test_rounds_of_15_real_fields(where):
 @pytest.mark.every_field
 @pytest.mark.parametrize("where", ["all round", "ends"])
 @pytest.mark.parametrize("tenth", range(10))
-def test_rounds_of_every_real_field(where, tenth):
-    fields = real_fields(len(real_boundaries()), seed=1)[tenth::10]
+def test_rounds_of_every_tenth_real_field(where, tenth):
+    # Rounds cost more than all the rest of a layout: 380 fields, not every one
+    fields = real_fields(len(real_boundaries()) // 10, seed=1)[tenth::10]
     faults = {field.name: verdict(field, where) for field in fields}
     assert {name: fault for name, fault in faults.items() if fault} == {}

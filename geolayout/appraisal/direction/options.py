@@ -147,12 +147,12 @@ class _Alone:
     site: Site
 
     def laid(self, guide: Guide) -> Layout:
-        """Lay it out under a guide."""
+        """Lay it out under a guide, but for the rounds, which no figure here is of."""
         changed: dict[str, object] = {"guide": guide}
         if self.block is not None:
             changed = {"blocks": (self.block.model_copy(update=changed),)}
         plan = resolve_guides(self.plan.model_copy(update=changed), self.field, self.drawn)
-        return lay_out(self.field, plan, plan.season(), self.drawn)
+        return lay_out(self.field, plan, plan.season(), self.drawn, rounds=False)
 
     @property
     def pattern(self) -> Pattern:
