@@ -4,7 +4,8 @@ Baselines on the contour: where bands begin that run on the level, and how far e
 Lines parallel to a contour leave the level as the slope changes. A baseline carries its lines as
 far as they keep within the grade that holds the soil; then another baseline begins on the land
 that is left, with bands of its own. So bands keep their width, and it is the blocks that fit the
-hill.
+hill. A contour of averaged heights bends less and so may carry farther: of several contours the one
+is taken that carries lines over the most land, their grade being that of the hill either way.
 """
 
 from collections.abc import Sequence
@@ -38,7 +39,7 @@ __all__ = [
 OVER_SHARE = 0.25
 """Share of a row that may be over the limit: USDA NRCS Iowa, contouring job sheet. [-]"""
 
-MOST_BASELINES = 6
+MOST_BASELINES = 10
 """More baselines than this are no plan for one field. Our own choice. [-]"""
 
 SHORTEST = 30.0
@@ -56,8 +57,20 @@ ACROSS = 40
 STEP = 3.0
 """How far apart lines are tried. [m]"""
 
-QUANTILES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
-"""Shares of the land that lie below the contours tried, the middle first. [-]"""
+AHEAD = 1.0
+"""How far on along a line a place is looked at for its direction. [m]"""
+
+QUANTILES = ((0.5, 0.4, 0.6), (0.3, 0.2), (0.7, 0.8))
+"""Shares of the land below a contour: about the middle, low and high; one of each is tried. [-]"""
+
+SCALES = (FIELD_SCALE, 2 * FIELD_SCALE, 3 * FIELD_SCALE)
+"""Heights are averaged over as much where contours are traced. Our own choice. [m]"""
+
+ENOUGH = 0.9
+"""A contour that carries lines over so much of the land ends the search. Our own choice. [-]"""
+
+BETTER = 1.1
+"""Another contour is taken if it carries lines over so much more land. Our own choice. [-]"""
 
 FAR = 1e5
 """Farther than any line of a field lies from its baseline. [m]"""
@@ -112,7 +125,7 @@ def contour_baselines(
     LayoutError
         If no contour crosses the land.
     """
-    terrain = terrain.smoothed(FIELD_SCALE)
+    hills = [terrain.smoothed(scale) for scale in SCALES]
     left: list[BaseGeometry] = list(polygon_parts(land))
     found: list[FoundBaseline] = []
     while left and len(found) < MOST_BASELINES:
@@ -120,10 +133,9 @@ def contour_baselines(
         part = left.pop()
         if found and part.area < SMALLEST:
             break
-        line = _contour_through(terrain, part)
-        if line is None:
+        one = _baseline(hills, part, (smooth, most, least))
+        if one is None:
             continue
-        one = _carried(terrain, part, line, (smooth, most, least))
         found.append(one)
         left += _taken(part, one, smooth)[1]
     if not found:
@@ -133,6 +145,24 @@ def contour_baselines(
             "Use a straight guide, or a file of finer heights.",
         )
     return found
+
+
+def _baseline(
+    hills: Sequence[Terrain], part: BaseGeometry, rules: tuple[float, float, float]
+) -> FoundBaseline | None:
+    """Return the baseline that carries its lines over the most of a piece of land, if any."""
+    best, most = None, 0.0
+    for hill in hills:
+        for shares in QUANTILES:
+            line = _contour_through(hill, part, shares)
+            if line is None:
+                continue
+            one, area = _carried(hills[0], part, line, rules)
+            if best is None or area > BETTER * most:
+                best, most = one, area
+            if most > ENOUGH * part.area:
+                return best
+    return best
 
 
 def lands_of(
@@ -184,7 +214,9 @@ def lines_of(xy: Floats, smooth: float) -> Parallel:
     return Parallel(smoothed(LineString(xy), smooth).xy)
 
 
-def _contour_through(terrain: Terrain, part: BaseGeometry) -> LineString | None:
+def _contour_through(
+    terrain: Terrain, part: BaseGeometry, shares: Sequence[float]
+) -> LineString | None:
     """Return the longest stretch of a contour through a piece of land, uphill on its left."""
     heights = terrain.height(points_over(part, terrain.cell, 20))
     heights = heights[np.isfinite(heights)]
@@ -192,7 +224,7 @@ def _contour_through(terrain: Terrain, part: BaseGeometry) -> LineString | None:
         return None
     tracer = contourpy.contour_generator(z=np.ma.masked_invalid(terrain.heights))
     to_frame = np.linalg.inv(terrain.to_cells[:, :2])
-    for share in QUANTILES:
+    for share in shares:
         traced = tracer.lines(float(np.quantile(heights, share)))
         lines = [
             LineString((cells - terrain.to_cells[:, 2]) @ to_frame.T)
@@ -221,36 +253,41 @@ def _uphill_left(terrain: Terrain, line: LineString) -> LineString:
 
 def _carried(
     terrain: Terrain, part: BaseGeometry, line: LineString, rules: tuple[float, float, float]
-) -> FoundBaseline:
-    """Return how far to both sides of a contour its lines are good enough."""
+) -> tuple[FoundBaseline, float]:
+    """Return how far beside a contour its lines are good enough, and the land covered. [m2]"""
     smooth, most, least = rules
     slope = terrain.slope(points_over(part, terrain.cell, ACROSS))
     hill = float(np.nanmean(slope)) if np.isfinite(slope).any() else 0.0
     limit = float(replace(ANNUAL, most=most).at(np.array([hill]))[0])
     xy = shapely.get_coordinates(line)
     guides = lines_of(xy, smooth)
-    turned = shapely.get_coordinates(guides.turn(part))
+    turned = guides.to_turned(shapely.get_coordinates(shapely.segmentize(part, 4 * STEP)))
     near, far = turned[:, 0].min(), turned[:, 0].max()
     ends = float(turned[:, 1].min()), float(turned[:, 1].max())
-    reach = [FAR, FAR]
+    reach, lengths = [FAR, FAR], [shapely.intersection(line, part).length]
     for i, side in enumerate((-1.0, 1.0)):
         end = -near if side < 0 else far
         for t in np.arange(STEP, end, STEP):
             line = guides.paths(*(np.array([value]) for value in (side * t, *ends))).geometry[0]
             inside = shapely.intersection(line, part)
-            level = _level(terrain, guides, inside, limit)
-            if not level or guides.tightest(side * t, part) < least:
+            if not _level(terrain, inside, limit) or guides.tightest(side * t, part) < least:
                 reach[i] = float(t - STEP)
                 break
-    return FoundBaseline(xy, -reach[0], reach[1])
+            lengths.append(inside.length)
+    return FoundBaseline(xy, -reach[0], reach[1]), STEP * sum(lengths)
 
 
-def _level(terrain: Terrain, guides: Parallel, line: BaseGeometry, limit: float) -> bool:
+def _level(terrain: Terrain, line: BaseGeometry, limit: float) -> bool:
     """Whether enough of a line keeps within the grade; a line without land or heights does."""
-    if line.length == 0.0:
+    if line.length <= AHEAD:
         return True
-    places = shapely.line_interpolate_point(line, np.arange(0.0, line.length, STEP))
-    xy = shapely.get_coordinates(places)
-    grade = np.abs(terrain.grade(xy, guides.direction(xy)))
-    known = np.isfinite(grade)
+    at = np.arange(0.0, line.length - AHEAD, STEP)
+    xy, ahead = (
+        shapely.get_coordinates(shapely.line_interpolate_point(line, at + on))
+        for on in (0.0, AHEAD)
+    )
+    step = ahead - xy
+    grade = np.abs(terrain.grade(xy, np.degrees(np.arctan2(step[:, 0], step[:, 1]))))
+    # From one stretch of a line on land to the next there is no direction.
+    known = np.isfinite(grade) & (np.hypot(*step.T) <= AHEAD + 1e-6)
     return bool((grade[known] > limit).mean() <= OVER_SHARE) if known.any() else True

@@ -10,6 +10,7 @@ from shapely import Polygon
 from strategies import faults_of_ground, faults_of_rows_and_trees, field_of, laid, plan_of
 
 from geolayout.errors import GeolayoutError, LayoutError, PlanError
+from geolayout.land.terrain import FIELD_SCALE, points_over
 from geolayout.layout.contour import contour_baselines, lands_of, lines_of
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.moved import lines_moved
@@ -89,6 +90,8 @@ def test_rows_on_the_contour_keep_within_their_grade_but_for_a_quarter():
     field = on_hill(saddle)
     found = contour_baselines(field.terrain, field.land, smooth=2.0, most=1.0, least=6.5)
     lands, _ = lands_of(found, field.land, 2.0)
+    slope = field.terrain.smoothed(FIELD_SCALE).slope(points_over(field.land, 1.0, 40))
+    limit = min(1.0, 0.5 * slope.mean())
     for one, land in zip(found, lands, strict=True):
         guides = lines_of(one.xy, 2.0)
         for t in np.arange(max(one.low, -60.0) + 3.0, min(one.high, 60.0), 6.0):
@@ -99,9 +102,9 @@ def test_rows_on_the_contour_keep_within_their_grade_but_for_a_quarter():
             places = shapely.line_interpolate_point(inside, np.arange(1.0, inside.length, 2.0))
             xy = shapely.get_coordinates(places)
             grade = np.abs(field.terrain.grade(xy, guides.direction(xy)))
-            limit = np.minimum(1.0, 0.5 * field.terrain.slope(xy))
-            # A line between two that were tried, 3 m apart, may be a little over.
-            assert (grade > limit + 0.05).mean() <= 0.30
+            # A line between two that were tried, 3 m apart, may be a little over, and a short one
+            # is over at one place more for it: a tenth of 20 m.
+            assert (grade > limit + 0.05).mean() <= 0.25 + max(0.05, 2.0 / inside.length)
 
 
 def test_a_resolved_contour_lays_the_same_again():
