@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from pyproj import CRS
 
+from geolayout.appraisal.row_grades import row_grades
 from geolayout.handover.vertices import lonlat_areas, lonlat_lines
 from geolayout.land.frame import Frame
 from geolayout.layout.build import Layout
@@ -35,6 +36,9 @@ __all__ = [
 
 LENGTH_DECIMALS = 3
 """Lengths and areas of a table, to the millimetre and to a thousandth of a square metre."""
+
+GRADE_DECIMALS = 2
+"""Of grades in percent."""
 
 
 def ground_table(layout: Layout) -> gpd.GeoDataFrame:
@@ -104,6 +108,8 @@ def rows_table(layout: Layout) -> gpd.GeoDataFrame:
     table : GeoDataFrame
         Columns `block`, `band`, `number`, `stand`, `crop`, `sowing`, `row`, `piece`, `counted`
         (False under a metre), `from_anchor_m` and `length_m` [m], and lines in the frame. [m]
+        With heights, `grade_percent` (mean), `steepest_percent` and `over_grade_percent` (share of
+        its length over the limit) too. [%]
     """
     rows = layout.rows
     at_sowing = (rows.block, rows.cut, rows.sowing)
@@ -119,8 +125,21 @@ def rows_table(layout: Layout) -> gpd.GeoDataFrame:
         "counted": rows.counts,
         "from_anchor_m": np.round(rows.t, LENGTH_DECIMALS + 1),
         "length_m": np.round(rows.length, LENGTH_DECIMALS),
+        **_grade_columns(layout),
     }
     return _table(layout, columns, rows.lines.geometry)
+
+
+def _grade_columns(layout: Layout) -> dict[str, NDArray[np.float64]]:
+    """Return how rows lie on the slope, where heights are known at all. [%]"""
+    grades = row_grades(layout)
+    if grades is None:
+        return {}
+    return {
+        "grade_percent": np.round(grades.mean, GRADE_DECIMALS),
+        "steepest_percent": np.round(grades.steepest, GRADE_DECIMALS),
+        "over_grade_percent": np.round(grades.over, GRADE_DECIMALS),
+    }
 
 
 def trees_table(layout: Layout) -> gpd.GeoDataFrame:

@@ -3,7 +3,9 @@
 import numpy as np
 import pytest
 import shapely
+from hills import on_hill
 from sample_layouts import SAMPLES, paper_layout, sample_layout
+from strategies import STRIPS, laid, plan_of
 
 from geolayout.handover.tables import (
     crops_of,
@@ -52,6 +54,18 @@ def test_rows_of_the_field_on_paper_are_those_of_the_sum():
         1,
         0.375,
     )
+
+
+def test_rows_tell_their_grade_where_heights_are_known():
+    # 3 % up to the north; half of it is the limit, so all of a row straight up is over
+    layout = laid(
+        on_hill(lambda _x, y: 100 + 0.03 * y), plan_of(STRIPS, guide='bearing = 0.0\nfrom = "west"')
+    )
+    table = rows_table(layout)
+    assert table["grade_percent"].to_numpy() == pytest.approx(3.0)
+    assert table["steepest_percent"].to_numpy() == pytest.approx(3.0)
+    assert table["over_grade_percent"].to_numpy() == pytest.approx(100.0)
+    assert "grade_percent" not in rows_table(paper_layout())
 
 
 def test_passes_of_the_field_on_paper_are_those_of_the_sum():
