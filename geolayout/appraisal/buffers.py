@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.near import OVERLAP, STRIP_SOURCE, WATER
-from geolayout.appraisal.pass_ends import PassEnd, pass_ends
+from geolayout.appraisal.pass_ends import NEAR, PassEnd, pass_ends, piece_ends
 from geolayout.appraisal.places import place_of, place_words
 from geolayout.appraisal.turning import SHORTFALL, pass_steps
 from geolayout.land.features import Feature, kept_clear
@@ -24,6 +24,9 @@ __all__ = ["buffer_cautions"]
 
 STRIPS = ("filter strip", "grassed waterway")
 """Kinds that are themselves grass which takes up what runs off, and are driven on by nobody."""
+
+FEWEST = 2
+"""Ends between which a turn is made: a single pass that ends somewhere joins no other. [-]"""
 
 MARGIN = "field margin"
 TREES = "tree strips"
@@ -49,13 +52,23 @@ class _Short:
     inside: BaseGeometry
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Inside:
+    """Where passes of a machine end inside the land, as points, and the headland it turns on."""
+
+    machine: Machine
+    need: float
+    places: Shapes
+
+
 def buffer_cautions(layout: Layout) -> list[Caution]:
     """
     Say where turns fall on ground that is no headland.
 
     Along an edge whose headland is narrower than the turn of a machine, the rest of the turn lies
     beyond the edge. If a strip beside water, a filter strip or the field's margin lies there, it
-    would carry the turn; and so would tree strips that end there, if the turn is made inside.
+    would carry the turn; and so would tree strips that end there, if the turn is made inside. Round
+    a pond inside the field without a headland of its own, passes end at the strip itself.
 
     Parameters
     ----------
@@ -70,8 +83,15 @@ def buffer_cautions(layout: Layout) -> list[Caution]:
     grounds = _grounds(layout)
     if not grounds:
         return []
-    short = [one for b in range(len(layout.blocks)) for one in _short_edges(layout, b)]
-    found = (_on(layout, name, ground, short) for name, ground in grounds.items())
+    blocks = range(len(layout.blocks))
+    short = [one for b in blocks for one in _short_edges(layout, b)]
+    inside = [one for b in blocks for one in _ends_inside(layout, b)]
+    found = [_on(layout, name, ground, short) for name, ground in grounds.items()]
+    found += [
+        _beside(layout, name, ground, inside)
+        for name, ground in grounds.items()
+        if name not in (MARGIN, TREES)
+    ]
     return [caution for caution in found if caution is not None]
 
 
@@ -122,7 +142,7 @@ def _short_edges(layout: Layout, block: int) -> list[_Short]:
             by_edge.setdefault(end.edge, []).append(end)
         for edge, ends in by_edge.items():
             need = _need(machine, steps[0], min(end.angle for end in ends))
-            if edges.side[edge] != OBSTACLE and need > edges.width[edge] + SHORTFALL:
+            if need > edges.width[edge] + SHORTFALL:
                 found.append(_short(edges, edge, ends, (machine, need)))
     return found
 
@@ -195,6 +215,57 @@ def _on(layout: Layout, name: str, ground: BaseGeometry, short: list[_Short]) ->
     )
 
 
+def _ends_inside(layout: Layout, block: int) -> list[_Inside]:
+    """Return where passes of a block end inside the land and at no edge of it, by machine."""
+    found = []
+    for i, operation in enumerate(layout.plan.operations):
+        machine = layout.plan.machine(operation.machine)
+        mine = np.flatnonzero((layout.passes.block == block) & (layout.passes.operation == i))
+        steps = pass_steps(layout, block, i)
+        if not len(mine) or not steps:
+            continue
+        ends = piece_ends(layout, block, mine)
+        need = _need(machine, steps[0], 90.0)
+        found.append(_Inside(machine, need, shapely.points(ends.place[ends.edge < 0])))
+    return found
+
+
+def _beside(
+    layout: Layout, name: str, ground: BaseGeometry, inside: list[_Inside]
+) -> Caution | None:
+    """Return the caution of passes that end at a strip inside the field, None where none does."""
+    reach = [one.machine.working_width / 2 + NEAR for one in inside]
+    at = [
+        one.places[shapely.dwithin(one.places, ground, far)]
+        for one, far in zip(inside, reach, strict=True)
+    ]
+    hit = [i for i, places in enumerate(at) if len(places) >= FEWEST]
+    if not hit:
+        return None
+    worst = max(hit, key=lambda i: inside[i].need)
+    machine, need = inside[worst].machine, inside[worst].need
+    place = place_of(shapely.multipoints(at[worst]), layout.field.land)
+    return Caution(
+        key="turn-on-buffer",
+        code="W28",
+        severity=WARNING,
+        sentence=(
+            f"Passes of {machine.name} end {len(at[worst])} times at the {name}, "
+            f"{place_words(layout.field, place)}, where there is no headland; its turn takes "
+            f"{need:.1f} m."
+        ),
+        remedy=(
+            "Set round_obstacles = true under a headland of that width, or lift out and drive "
+            "round the strip without turning on it."
+        ),
+        source=STRIP_SOURCE,
+        value=float(len(at[worst])),
+        threshold=float(FEWEST),
+        unit="ends",
+        place=place,
+    )
+
+
 def _takes(name: str, short: _Short) -> BaseGeometry:
     """Return the ground of a turn that may be a strip's: tree strips lie inside the field."""
     return short.inside if name == TREES else short.outside
@@ -202,6 +273,11 @@ def _takes(name: str, short: _Short) -> BaseGeometry:
 
 def _remedy(name: str, worst: _Short) -> str:
     """Return what can be done about turns on a strip."""
+    if worst.side == OBSTACLE:
+        return (
+            f"Widen the headland to {worst.need:.1f} m, or turn elsewhere; a filter strip is no "
+            "turning headland."
+        )
     entry = f'edge = [ {{ side = "{worst.side}", width = {worst.need:.1f} }} ]'
     widen = f"Widen the headland there to {worst.need:.1f} m, such as by {entry}"
     if name == MARGIN:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from geolayout.layout.build import Layout
 from geolayout.layout.edge_widths import EdgeWidths
 
-__all__ = ["EdgeMet", "PassEnd", "edges_met", "pass_ends"]
+__all__ = ["NEAR", "EdgeMet", "PassEnd", "PieceEnds", "edges_met", "pass_ends", "piece_ends"]
 
 NEAR = 1.0
 """A pass ends at an edge if it stops this much more than the headland from it. Our own. [m]"""
@@ -64,6 +64,56 @@ class PassEnd:
     place: tuple[float, float]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class PieceEnds:
+    """
+    Both ends of n pieces of passes: where piece i begins is 2 i, where it stops 2 i + 1.
+
+    Attributes
+    ----------
+    place : ndarray of float, shape (2 n, 2)
+        [m]
+    outward : ndarray of float, shape (2 n, 2)
+        Unit vector in which the line would go on.
+    edge : ndarray of int, shape (2 n,)
+        Index of the edge it stops at in the block's table of edges; -1 for none.
+    angle : ndarray of float, shape (2 n,)
+        Between piece and edge. [degrees]
+    """
+
+    place: Floats
+    outward: Floats
+    edge: NDArray[np.intp]
+    angle: Floats
+
+
+def piece_ends(layout: Layout, block: int, mine: NDArray[np.intp]) -> PieceEnds:
+    """
+    Return the ends of pieces of passes.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    block : int
+        Index of their block.
+    mine : ndarray of int
+        Which pieces of the layout's passes.
+
+    Returns
+    -------
+    ends : PieceEnds
+    """
+    edges = layout.blocks[block].edges
+    place, outward = _ends(layout, mine)
+    if edges is None or not len(edges.width):
+        none = np.full(len(place), -1, dtype=np.intp)
+        return PieceEnds(place, outward, none, np.full(len(place), 90.0))
+    beyond = np.repeat(layout.passes.beyond_edge[mine], 2)
+    crossed = bool(layout.blocks[block].crossed_by)
+    return PieceEnds(place, outward, *_edge_of(edges, place, outward, beyond, crossed))
+
+
 def pass_ends(layout: Layout, block: int, operation: int) -> tuple[PassEnd, ...]:
     """
     Return the ends of an operation's passes that lie at an edge of the land.
@@ -80,18 +130,18 @@ def pass_ends(layout: Layout, block: int, operation: int) -> tuple[PassEnd, ...]
     ends : tuple of PassEnd
         Without ends inside the land, such as at another block.
     """
-    edges = layout.blocks[block].edges
-    if edges is None or not len(edges.width):
-        return ()
     passes = layout.passes
     mine = np.flatnonzero((passes.block == block) & (passes.operation == operation))
-    place, step = _ends(layout, mine)
-    beyond = np.repeat(passes.beyond_edge[mine], 2)
-    edge, angle = _edge_of(edges, place, step, beyond, bool(layout.blocks[block].crossed_by))
+    ends = piece_ends(layout, block, mine)
     numbers = np.repeat(passes.number[mine], 2)
     return tuple(
-        PassEnd(int(numbers[i]), int(edge[i]), float(angle[i]), (place[i, 0], place[i, 1]))
-        for i in np.flatnonzero(edge >= 0).tolist()
+        PassEnd(
+            int(numbers[i]),
+            int(ends.edge[i]),
+            float(ends.angle[i]),
+            (ends.place[i, 0], ends.place[i, 1]),
+        )
+        for i in np.flatnonzero(ends.edge >= 0).tolist()
     )
 
 

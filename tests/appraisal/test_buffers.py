@@ -47,6 +47,34 @@ def test_only_what_is_lacking_falls_on_it():
     assert caution.value == close((NEED - 16.0) * 60)
 
 
+POND = box(12, 50, 48, 70)
+
+
+def pond(distance):
+    return feature_in(LAND, "pond", POND, "top of bank", all=distance)
+
+
+def test_passes_that_end_at_the_strip_round_a_pond_are_told():
+    # The strip lies from 8 to 52 m across, so passes of 6 m centred at 15, 21 ... 45 m end at it
+    # from both sides, 6 x 2; those at 9 and 51 m have ground beside it and go on.
+    caution = the_one(field(ends(18.4), features=[pond(4.0)]), KEY)
+    assert caution.value == 12
+    assert "end 12 times at the strip kept beside the pond" in caution.sentence
+    assert "round_obstacles = true" in caution.remedy
+
+
+def test_a_headland_round_the_pond_that_holds_the_turn_settles_it():
+    more = "round_obstacles = true"
+    assert of_key(field(ends(18.4, more), features=[pond(4.0)]), KEY) == []
+    caution = the_one(field(ends(15.0, more), features=[pond(4.0)]), KEY)
+    assert "where the headland is 15.0 m" in caution.sentence
+    assert caution.remedy.startswith("Widen the headland to 18.4 m")
+
+
+def test_a_pond_without_a_strip_is_turned_at_like_any_obstacle():
+    assert of_key(field(ends(18.4), features=[pond(0.0)]), KEY) == []
+
+
 def test_without_a_headland_there_is_none_to_be_too_narrow():
     caution = the_one(field(features=[ditch(6.0)]), KEY)
     assert "where there is no headland" in caution.sentence
