@@ -97,12 +97,17 @@ def plan_of(*parts: str, guide: str = 'near_edge = "south"') -> Plan:
 
 
 def laid(
-    field: Field, plan: Plan, *, year: int | None = None, drawn: Drawn | None = None
+    field: Field,
+    plan: Plan,
+    *,
+    year: int | None = None,
+    drawn: Drawn | None = None,
+    rounds: bool = True,
 ) -> Layout:
-    """Resolve a plan on a field and lay it out."""
+    """Resolve a plan on a field and lay it out; on thousands of fields without rounds."""
     drawn = drawn or Drawn()
     resolved = resolve_guides(plan, field, drawn)
-    return lay_out(field, resolved, resolved.season(year), drawn)
+    return lay_out(field, resolved, resolved.season(year), drawn, rounds=rounds)
 
 
 def counts(layout: Layout) -> dict[str, int]:

@@ -232,12 +232,12 @@ def check_real(fields):
     plan = plan_of(STRIPS, headland, COVER, guide='choose = "longest edge"')
     faults, sound = {}, 0
     for field in fields:
-        error = refused(laid, field, plan)
-        if error is not None:
-            assert isinstance(error, LayoutError), field.name
+        try:
+            layout = laid(field, plan, rounds=False)
+        except LayoutError:
             continue
         sound += 1
-        wrong = faults_of_ground(laid(field, plan))
+        wrong = faults_of_ground(layout)
         if wrong:
             faults[field.name] = wrong
     assert faults == {}

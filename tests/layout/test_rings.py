@@ -13,7 +13,6 @@ from strategies import (
     laid,
     plan_of,
     real_fields,
-    refused,
 )
 
 from geolayout.errors import LayoutError
@@ -167,11 +166,10 @@ def test_real_fields_go_round_or_say_why_not(count):
     faults = {}
     for field in real_fields(count, seed=29):
         plan = plan_of(STRIPS, DRILL, guide=ROUND)
-        error = refused(laid, field, plan)
-        if error is not None:
-            assert isinstance(error, LayoutError), field.name
+        try:
+            layout = laid(field, plan, rounds=False)
+        except LayoutError:
             continue
-        layout = laid(field, plan)
         found = faults_of_ground(layout)
         if found:
             faults[field.name] = found
