@@ -109,6 +109,7 @@ def write_features(
 
 # Windy Bank: a hillside walked with a phone, and its heights.
 
+BANK_GRID = "EPSG:32633"
 ACROSS_THE_SLOPE = 99.5  # degrees from north: the way the rows run, nearly level
 
 
@@ -139,32 +140,65 @@ def hollow(uphill: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def windy_bank_dem(folder: Path) -> None:
     """Write 80 x 60 heights of 5 m, in EPSG:32633."""
-    crs, cell, columns, rows = "EPSG:32633", 5.0, 80, 60
-    (east, north) = projected(WINDY_BANK, [(0.0, 0.0)], crs)[0]
+    heights = np.round(bank_height(*bank_cells(5.0)), 2)
+    bank_raster(folder / "windy_bank_dem.tif", heights, "height [m], invented")
+
+
+def windy_bank_conductivity(folder: Path) -> None:
+    """
+    Write 40 x 30 soil conductivities of 10 m, in EPSG:32633. [mS/m]
+
+    Heavier soil lies at the foot of the bank and in the hollow; the sensor is unsteady by a tenth,
+    and missed two cells.
+    """
+    along, uphill = bank_cells(10.0)
+    heavy = 24.0 - 0.11 * uphill + 9.0 * np.exp(-(((along - hollow(uphill)) / 28.0) ** 2))
+    unsteady = np.random.default_rng(17).normal(0.0, 0.1, heavy.shape)
+    values = np.round(heavy * (1.0 + unsteady), 1)
+    values[14, 11:13] = -9999.0
+    bank_raster(folder / "windy_bank_conductivity.tif", values, "conductivity [mS/m], invented")
+
+
+def bank_corner() -> tuple[float, float]:
+    """Return the north-west corner of the rasters of Windy Bank, in EPSG:32633. [m]"""
+    (east, north) = projected(WINDY_BANK, [(0.0, 0.0)], BANK_GRID)[0]
     left, top = np.round((east - 200.0, north + 150.0)) // 5 * 5
+    return float(left), float(top)
+
+
+def bank_cells(cell: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return how far along the rows and up the slope the cells of a raster lie, by row. [m]"""
+    left, top = bank_corner()
+    columns, rows = round(400.0 / cell), round(300.0 / cell)
     x = left + cell * (np.arange(columns) + 0.5)
     y = top - cell * (np.arange(rows) + 0.5)
     grid = np.column_stack([axis.ravel() for axis in np.meshgrid(x, y)])
-    degrees = Transformer.from_crs(crs, "EPSG:4326", always_xy=True).transform(*grid.T)
+    degrees = Transformer.from_crs(BANK_GRID, "EPSG:4326", always_xy=True).transform(*grid.T)
     metres = Frame(*WINDY_BANK).metres(np.column_stack(degrees))
     along, uphill = (metres @ np.linalg.inv(on_the_slope(np.eye(2)))).T
-    heights = np.round(bank_height(along, uphill), 2).astype("float32").reshape(rows, columns)
+    return along.reshape(rows, columns), uphill.reshape(rows, columns)
+
+
+def bank_raster(path: Path, values: NDArray[np.float64], what: str) -> None:
+    """Write a raster over Windy Bank, its cells so wide that they cover it."""
+    rows, columns = values.shape
+    left, top = bank_corner()
     with rasterio.open(
-        folder / "windy_bank_dem.tif",
+        path,
         "w",
         driver="GTiff",
         width=columns,
         height=rows,
         count=1,
         dtype="float32",
-        crs=crs,
-        transform=from_origin(left, top, cell, cell),
+        crs=BANK_GRID,
+        transform=from_origin(left, top, 400.0 / columns, 300.0 / rows),
         compress="deflate",
         predictor=3,
         nodata=-9999.0,
     ) as raster:
-        raster.write(heights, 1)
-        raster.set_band_description(1, "height [m], invented")
+        raster.write(values.astype("float32"), 1)
+        raster.set_band_description(1, what)
 
 
 BANK_CORNERS = [
@@ -214,6 +248,7 @@ def windy_bank(folder: Path) -> None:
     ]
     write_features(folder, "windy_bank", WINDY_BANK, things)
     windy_bank_dem(folder)
+    windy_bank_conductivity(folder)
 
 
 # Bore Paddock: a surveyor's list of corners, in metres.

@@ -54,6 +54,13 @@ bands = [
 ]
 close_with = "C"
 """
+GROWN = "growth = { height = [[10, 5.0], [20, 10.0]] }"
+BELT = (
+    '[[pattern]]\nname = "belt"\nbands = [\n'
+    '  { name = "T", width = 4.0, whole = true, trees = { in_row_spacing = 2.0, '
+    f'species = ["poplar"], {GROWN} }} }},\n'
+    '  { name = "C", width = "rest", stand = "maize" },\n]\n'
+)
 ENDS = """
 [headland]
 where = "ends"

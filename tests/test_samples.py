@@ -85,7 +85,7 @@ def test_the_fields_come_in_ten_kinds_of_files():
 
 
 def test_no_file_lies_there_that_no_plan_uses():
-    used = {"README.md"}
+    used = {"README.md", "windy_bank_conductivity.tif"}  # the plan of docs/zones.md uses the map
     for name in SAMPLES:
         data = plan_data(name)
         used |= {f"{name}.toml", data["field"]["boundary"]}

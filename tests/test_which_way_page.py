@@ -8,7 +8,7 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
-from geolayout.appraisal.direction import hours
+from geolayout.appraisal.driving import speeds
 
 PAGE = Path(__file__).parent.parent / "docs" / "which-way.md"
 TEXT = PAGE.read_text("utf-8")
@@ -32,7 +32,7 @@ def test_its_plan_is_laid_by_the_fewest_hours(job):
 
 
 def test_its_speeds_are_those_that_are_used():
-    for speed in (hours.SPEED, hours.TURNING):
+    for speed in (speeds.SPEED, speeds.TURNING):
         said = f"{speed.slow:g} to {speed.fast:g} km/h, usually {speed.usual:g}"
         assert said in TEXT
 

@@ -4,16 +4,23 @@ from geolayout.appraisal.alley_cautions import alley_cautions
 from geolayout.appraisal.block_ends import block_end_cautions
 from geolayout.appraisal.buffers import buffer_cautions
 from geolayout.appraisal.caution import Caution, worst_first
+from geolayout.appraisal.cold import cold_cautions
 from geolayout.appraisal.fit import fit_cautions
 from geolayout.appraisal.frames import frame_cautions
 from geolayout.appraisal.gates import gate_cautions
+from geolayout.appraisal.harvest_order import harvest_order_cautions
 from geolayout.appraisal.hazards import hazards
 from geolayout.appraisal.plan_notes import plan_cautions
+from geolayout.appraisal.planting_cautions import planting_cautions
+from geolayout.appraisal.pollination import pollination_cautions
+from geolayout.appraisal.rotation_cautions import rotation_cautions
 from geolayout.appraisal.row_fit import row_fit_cautions
 from geolayout.appraisal.shape import shape_cautions
 from geolayout.appraisal.slopes import slope_cautions
 from geolayout.appraisal.soil import soil_cautions
+from geolayout.appraisal.strip_sprays import spray_cautions
 from geolayout.appraisal.turning import turning_cautions
+from geolayout.appraisal.undersown import sowing_window_cautions
 from geolayout.layout.build import Layout
 
 __all__ = ["Caution", "cautions"]
@@ -45,7 +52,14 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
             *gate_cautions(layout),
             *slope_cautions(layout),
             *soil_cautions(layout),
+            *cold_cautions(layout),
             *alley_cautions(layout),
+            *pollination_cautions(layout),
+            *planting_cautions(layout),
+            *spray_cautions(layout),
+            *sowing_window_cautions(layout),
+            *harvest_order_cautions(layout),
+            *rotation_cautions(layout),
             *plan_cautions(layout),
             *frame_cautions(layout),
         ]

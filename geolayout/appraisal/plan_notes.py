@@ -186,8 +186,9 @@ def not_computed(plan: Plan) -> tuple[str, ...]:
         In plain words, what the plan speaks of first.
     """
     sowings = [sowing for stand in plan.stands for sowing in stand.sowing]
+    waits = any(sowing.when is not None for sowing in sowings)
     spoken = {
-        "season windows (when)": any(sowing.when is not None for sowing in sowings),
+        "season windows (when), for want of a [[season]]": waits and not plan.seasons,
         "hours and fuel (speed)": any(machine.speed is not None for machine in plan.machines),
         "the killed band (cleared)": any(sowing.cleared is not None for sowing in sowings),
     }

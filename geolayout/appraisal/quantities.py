@@ -12,7 +12,9 @@ from typing import Any
 import numpy as np
 
 from geolayout.appraisal.growing import ground_stands
+from geolayout.appraisal.money.reckoning import MoneyFigures, money_figures
 from geolayout.appraisal.on_slope import SlopeFigures, slope_figures, surface_area
+from geolayout.appraisal.outlook import OutlookYear, outlook_years
 from geolayout.appraisal.pass_quantities import OperationFigures, operation_figures
 from geolayout.appraisal.round_quantities import RoundFigures, round_figures
 from geolayout.appraisal.row_quantities import (
@@ -25,8 +27,11 @@ from geolayout.appraisal.row_quantities import (
 )
 from geolayout.appraisal.seedorder import SeedOrder, seed_order
 from geolayout.appraisal.seedpasses import SownBy, sown_by
+from geolayout.appraisal.shelter import ShelterYear, shelter_years
 from geolayout.appraisal.territory import Border, Territory, borders, territories
+from geolayout.appraisal.tree_order import TreeOrder, tree_order
 from geolayout.appraisal.tree_quantities import TreeFigures, tree_figures
+from geolayout.appraisal.zonefigures import ZoneFigures, zone_figures
 from geolayout.layout.build import Layout
 
 __all__ = [
@@ -230,12 +235,18 @@ class Figures:
         Every sowing by the bands it grows on.
     trees : TreeFigures
         All trees.
+    tree_order : TreeOrder or None
+        What goes with them; None where there are none.
     operations : tuple of OperationFigures
         Passes of every operation.
     rounds : tuple of RoundFigures
         Rounds of every operation that works a headland.
     slopes : tuple of SlopeFigures
         Rows and passes on the slope; none without heights.
+    shelter : tuple of ShelterYear
+        Ground to leeward of tree rows by years; none where no wind is given.
+    outlook : tuple of OutlookYear
+        What crops may yield beside trees, by scenario and year; none where it is not asked for.
     borders : tuple of Border
         Gaps between neighbouring stands.
     territories : tuple of Territory
@@ -244,6 +255,10 @@ class Figures:
         What to buy.
     sown_by : tuple of SownBy
         Sowings under their machines.
+    money : MoneyFigures or None
+        Margins and budgets; None where the plan says nothing of money.
+    rate_zones : ZoneFigures or None
+        Classes of the map and what is sown on each; None where the plan has no rate zones.
     """
 
     field: FieldArea
@@ -257,13 +272,18 @@ class Figures:
     short_pieces: tuple[ShortPiece, ...]
     sowings: tuple[SowingFigures, ...]
     trees: TreeFigures
+    tree_order: TreeOrder | None
     operations: tuple[OperationFigures, ...]
     rounds: tuple[RoundFigures, ...]
     slopes: tuple[SlopeFigures, ...]
+    shelter: tuple[ShelterYear, ...]
+    outlook: tuple[OutlookYear, ...]
     borders: tuple[Border, ...]
     territories: tuple[Territory, ...]
     seed_order: SeedOrder
     sown_by: tuple[SownBy, ...]
+    money: MoneyFigures | None
+    rate_zones: ZoneFigures | None
 
     def to_dict(self) -> dict[str, Any]:
         """Return the figures as plain mappings, lists and numbers, fit for JSON."""
@@ -286,6 +306,8 @@ def figures(layout: Layout) -> Figures:
     kinds = _kinds(layout)
     headland = next(kind for kind in kinds if kind.kind == "headland")
     stands, by_half_gaps = _stands(layout), territories(layout)
+    order = seed_order(layout, by_half_gaps)
+    passes, rounds = operation_figures(layout), round_figures(layout)
     return Figures(
         field=_field(layout),
         kinds=kinds,
@@ -298,13 +320,18 @@ def figures(layout: Layout) -> Figures:
         short_pieces=short_pieces(layout),
         sowings=sowings(layout),
         trees=tree_figures(layout),
-        operations=operation_figures(layout),
-        rounds=round_figures(layout),
+        tree_order=tree_order(layout),
+        operations=passes,
+        rounds=rounds,
         slopes=slope_figures(layout),
+        shelter=shelter_years(layout),
+        outlook=outlook_years(layout),
         borders=borders(layout),
         territories=by_half_gaps,
-        seed_order=seed_order(layout, by_half_gaps),
+        seed_order=order,
         sown_by=sown_by(layout),
+        money=money_figures(layout, order.lines, passes, rounds),
+        rate_zones=zone_figures(layout),
     )
 
 

@@ -8,12 +8,22 @@ packs and spare belong to the order, in `seedorder`.
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from geolayout.appraisal.growing import Sown, ground_stands, sown, square_rate
 from geolayout.appraisal.wheelings import wheel_ground
 from geolayout.layout.build import Layout
 from geolayout.plan.stand import Sowing
 
-__all__ = ["HALF_EACH_WAY", "NOT_AN_ORDER", "SeedAmount", "VarietyShare", "seed_amounts"]
+__all__ = [
+    "HALF_EACH_WAY",
+    "NOT_AN_ORDER",
+    "SeedAmount",
+    "VarietyShare",
+    "class_ground",
+    "seed_amounts",
+]
 
 NOT_AN_ORDER = (
     "These amounts are rate times ground and no seed order: germination, thousand-grain weight, "
@@ -58,12 +68,14 @@ class SeedAmount:
         "bands", "headland" or "margin".
     ground_m2 : float
         True ground it is sown on, wheel tracks that it leaves out taken off. [m2]
+    plain_m2 : float
+        Ground that takes as much at the plan's own rate; another only with rate zones. [m2]
     rate : float or None
-        A share multiplied out; None where no rate was given.
+        The plan's own, a share multiplied out; None where no rate was given.
     rate_unit : str
         "plants_per_ha", "seeds_per_m2", "kg_per_ha" or "".
     amount : float or None
-        Rate times ground; None where no rate was given.
+        Rate times ground, zone by zone; None where no rate was given.
     unit : str
         What the amount counts: "plants", "seeds", "kg" or "".
     varieties : tuple of VarietyShare
@@ -77,6 +89,7 @@ class SeedAmount:
     stand: str
     place: str
     ground_m2: float
+    plain_m2: float
     rate: float | None
     rate_unit: str
     amount: float | None
@@ -99,7 +112,7 @@ def seed_amounts(layout: Layout) -> tuple[SeedAmount, ...]:
     amounts : tuple of SeedAmount
         By stand, sowing and place; a crop that stands already is left out.
     """
-    ground = _stand_ground(layout)
+    ground, by_class = _stand_ground(layout), class_ground(layout)
     wheels = _wheel_ground(layout)
     found = []
     for stand in layout.plan.stands:
@@ -109,7 +122,8 @@ def seed_amounts(layout: Layout) -> tuple[SeedAmount, ...]:
                 if place == "bands":
                     area -= wheels[stand.name, j]
                 if area > 0.0 and sowing.place != "standing":
-                    amount = _amount(stand.name, sowing, place, area)
+                    factor = _mean_factor(layout, sowing, by_class[stand.name, place])
+                    amount = _amount(stand.name, sowing, place, (area, area * factor))
                     crossed = layout.plan.ways_of(sowing) > 1 and place == "bands"
                     found.append(_crossed(amount) if crossed else amount)
     return tuple(found)
@@ -139,10 +153,46 @@ def _wheel_ground(layout: Layout) -> dict[tuple[str, int], float]:
     return sums
 
 
-def _amount(stand: str, sowing: Sowing, place: str, area: float) -> SeedAmount:
-    """Return the amount of one sowing on its ground."""
+def class_ground(layout: Layout) -> dict[tuple[str, str], NDArray[np.float64]]:
+    """
+    Return the ground of each stand by rate zone.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+
+    Returns
+    -------
+    ground : dict of (str, str) to ndarray, shape (n,)
+        By stand and by "bands", "headland" or "margin": its ground in each class, wheel tracks not
+        taken off; empty where the plan has no rate zones. [m2]
+    """
+    crossed = layout.zones
+    count = 0 if crossed is None else len(crossed.zones.classes)
+    sums: dict[tuple[str, str], NDArray[np.float64]] = defaultdict(lambda: np.zeros(count))
+    if crossed is None:
+        return sums
+    stands, kinds = ground_stands(layout)[crossed.piece], layout.ground.kind[crossed.piece]
+    for stand, kind, zone, area in zip(stands, kinds, crossed.zone, crossed.area, strict=True):
+        if kind in _PLACES:
+            sums[stand, _PLACES[kind]][zone] += area
+    return sums
+
+
+def _mean_factor(layout: Layout, sowing: Sowing, ground: NDArray[np.float64]) -> float:
+    """Return by what a sowing's rate is multiplied over ground in several zones. [-]"""
+    asked = layout.plan.rate_zones
+    if layout.zones is None or asked is None or asked.rate_for(sowing) is None:
+        return 1.0
+    return float(ground @ np.array(asked.factors(sowing)) / ground.sum())
+
+
+def _amount(stand: str, sowing: Sowing, place: str, areas: tuple[float, float]) -> SeedAmount:
+    """Return the amount of one sowing on its ground, and on that at the plan's own rate."""
     rate = square_rate(sowing)
-    amount = None if rate is None else rate.per_m2 * area
+    area, plain = areas
+    amount = None if rate is None else rate.per_m2 * plain
     unit = "" if rate is None else rate.counts
     weighed = amount if unit == "kg" else None
     varieties = tuple(
@@ -155,6 +205,7 @@ def _amount(stand: str, sowing: Sowing, place: str, area: float) -> SeedAmount:
         stand,
         place,
         area,
+        plain,
         None if rate is None else rate.amount,
         "" if rate is None else rate.unit,
         amount,

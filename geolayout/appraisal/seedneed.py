@@ -162,7 +162,7 @@ def _needs(plan: Plan, amount: SeedAmount) -> list[SeedNeed]:
         notes.missing.append("rate" if sowing.rate is None else "rate when grown alone")
         found: list[_Found] = [(None, None) for _ in parts]
     else:
-        found = _parted(rate.per_m2 * amount.ground_m2, rate.counts, parts)
+        found = _parted(rate.per_m2 * amount.plain_m2, rate.counts, parts)
         notes.taken[:0] = rate.taken
     missing, taken = tuple(dict.fromkeys(notes.missing)), tuple(dict.fromkeys(notes.taken))
     return [

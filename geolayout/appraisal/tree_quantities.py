@@ -3,12 +3,20 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from geolayout.appraisal.growing import nominal_width
-from geolayout.layout.block import Block
+from geolayout.appraisal.pollination import PollinationFigures, pollination_figures
+from geolayout.appraisal.tree_bands import (
+    PlantedBand,
+    planted_bands,
+    species_counts,
+    species_of_trees,
+)
+from geolayout.appraisal.tree_years import TreesInYear, thinning_figures
 from geolayout.layout.build import Layout
 
-__all__ = ["TreeBandFigures", "TreeFigures", "TreeRowFigures", "tree_figures"]
+__all__ = ["SpeciesFigures", "TreeBandFigures", "TreeFigures", "TreeRowFigures", "tree_figures"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +33,7 @@ class TreeRowFigures:
     row : int
         Number of the tree row in its block, from the near side.
     species : str
-        What stands in it.
+        What stands in it, in the order of the row.
     trees : int
         How many.
     """
@@ -76,6 +84,23 @@ class TreeBandFigures:
 
 
 @dataclass(frozen=True, slots=True)
+class SpeciesFigures:
+    """
+    All trees of one species.
+
+    Attributes
+    ----------
+    species : str
+        What it is.
+    trees : int
+        How many.
+    """
+
+    species: str
+    trees: int
+
+
+@dataclass(frozen=True, slots=True)
 class TreeFigures:
     """
     All trees.
@@ -86,20 +111,32 @@ class TreeFigures:
         Trees that stand, and the rows they stand in.
     trees_per_ha_of_field : float
         Over the whole field, its area of record. [1/ha]
+    trees_per_ha_of_pattern_land : float
+        Over the bands, with and without trees, of the blocks that have trees. [1/ha]
     tree_band_share_of_field : float
         Ground of tree bands over the field. [-]
     by_row : tuple of TreeRowFigures
         Row by row.
     by_band : tuple of TreeBandFigures
         By the bands' names.
+    by_species : tuple of SpeciesFigures
+        By species, in the order of their names.
+    years : tuple of TreesInYear
+        At planting and after each thinning; none where nothing is thinned.
+    pollination : tuple of PollinationFigures
+        Species that need a pollinator.
     """
 
     trees: int
     rows: int
     trees_per_ha_of_field: float
+    trees_per_ha_of_pattern_land: float
     tree_band_share_of_field: float
     by_row: tuple[TreeRowFigures, ...]
     by_band: tuple[TreeBandFigures, ...]
+    by_species: tuple[SpeciesFigures, ...]
+    years: tuple[TreesInYear, ...]
+    pollination: tuple[PollinationFigures, ...]
 
 
 def tree_figures(layout: Layout) -> TreeFigures:
@@ -117,66 +154,60 @@ def tree_figures(layout: Layout) -> TreeFigures:
     """
     ground = layout.ground
     tree_ground = float(ground.area[ground.kind == "tree band"].sum())
-    rows = _by_row(layout)
-    bands = [
-        figures
-        for b, block in enumerate(layout.blocks)
-        for i, band in enumerate(block.pattern.bands)
-        if band.trees is not None and (figures := _band_figures(layout, b, i)).bands
-    ]
+    names = species_of_trees(layout)
+    rows = _by_row(layout, names)
     return TreeFigures(
         len(layout.trees),
         len(rows),
         len(layout.trees) / layout.field.area * 1e4,
+        _per_pattern_land(layout),
         tree_ground / layout.field.land.area,
         rows,
-        tuple(bands),
+        tuple(_band_figures(band) for band in planted_bands(layout)),
+        tuple(SpeciesFigures(name, count) for name, count in species_counts(layout).items()),
+        thinning_figures(layout),
+        pollination_figures(layout),
     )
 
 
-def _by_row(layout: Layout) -> tuple[TreeRowFigures, ...]:
+def _per_pattern_land(layout: Layout) -> float:
+    """Return the density over the bands of blocks with trees. [1/ha]"""
+    ground = layout.ground
+    mine = np.isin(ground.block, np.unique(layout.trees.block))
+    mine &= np.isin(ground.kind, ["band", "tree band"])
+    area = float(ground.area[mine].sum())
+    return len(layout.trees) / area * 1e4 if area else 0.0
+
+
+def _by_row(layout: Layout, names: NDArray[np.object_]) -> tuple[TreeRowFigures, ...]:
     """Count the trees of each row."""
     trees = layout.trees
-    keys = np.stack([trees.block, trees.row, trees.cut], axis=1)
+    order = np.lexsort((trees.position, trees.cut, trees.row, trees.block))
+    keys = np.stack([trees.block, trees.row, trees.cut], axis=1)[order]
+    begins = np.flatnonzero(np.any(np.diff(keys, axis=0, prepend=-1), axis=1))
     found = []
-    for (b, row, c), count in zip(*np.unique(keys, axis=0, return_counts=True), strict=True):
+    for part in np.split(order, begins[1:]) if len(order) else []:
+        b, row, c = (int(column[part[0]]) for column in (trees.block, trees.row, trees.cut))
         block = layout.blocks[b]
         cut = block.section.cuts[c]
-        mine = (trees.block == b) & (trees.row == row)
-        species = _species(block, cut.index, int(trees.species[mine][0]))
-        found.append(
-            TreeRowFigures(block.name, cut.band, cut.number, int(row), species, int(count))
-        )
+        species = ", ".join(dict.fromkeys(names[part].tolist()))
+        found.append(TreeRowFigures(block.name, cut.band, cut.number, row, species, len(part)))
     return tuple(found)
 
 
-def _species(block: Block, band: int, index: int) -> str:
-    """Return the name of a species of a band."""
-    trees = block.pattern.bands[band].trees
-    if trees is None:
-        return ""
-    return trees.species if isinstance(trees.species, str) else trees.species[index]
-
-
-def _band_figures(layout: Layout, index: int, band_index: int) -> TreeBandFigures:
+def _band_figures(planted: PlantedBand) -> TreeBandFigures:
     """Count the trees of all bands of one name."""
-    block = layout.blocks[index]
-    band = block.pattern.bands[band_index]
-    trees = band.trees
-    if trees is None:
-        raise TypeError(f"Band {band.name} has no trees.")
-    cuts = [i for i, cut in enumerate(block.section.cuts) if cut.grows and cut.index == band_index]
-    mine = (layout.trees.block == index) & np.isin(layout.trees.cut, cuts)
-    rows = len(trees.at) if trees.at is not None else trees.rows or 1
-    width = nominal_width(block, block.section.cuts[cuts[0]]) if cuts else 0.0
+    block, trees = planted.block, planted.trees
+    width = nominal_width(block, block.section.cuts[planted.cuts[0]])
     endless = not block.pattern.laid_once and block.pattern.repeats != 1
     pitch = block.pattern.repeat_width if endless else None
+    rows = trees.rows_in_band
     return TreeBandFigures(
         block.name,
-        band.name,
-        len(cuts),
+        planted.band.name,
+        len(planted.cuts),
         rows,
-        int(mine.sum()),
+        len(planted.which),
         trees.in_row_spacing,
         width,
         pitch,

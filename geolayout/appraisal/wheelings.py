@@ -14,7 +14,7 @@ from geolayout.layout.rings import Rings
 from geolayout.plan.machines import Machine
 from geolayout.plan.tracks import tracks_beside
 
-__all__ = ["pass_centres", "straddle_room", "wheel_ground"]
+__all__ = ["pass_centres", "straddle_room", "wheel_ground", "wheel_strips"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ def wheel_ground(layout: Layout, entries: Sequence[Sown]) -> float:
         strip
         for i, operation in enumerate(layout.plan.operations)
         if operation.name in skip
-        for strip in _strips(layout, entries[0].block, i)
+        for strip in wheel_strips(layout, entries[0].block, i)
     ]
     if not strips:
         return 0.0
@@ -92,8 +92,8 @@ def wheel_ground(layout: Layout, entries: Sequence[Sown]) -> float:
     return float(shapely.area(shapely.intersection(ground.geometry[mine], wheels)).sum())
 
 
-def _strips(layout: Layout, block: int, operation: int) -> list[BaseGeometry]:
-    """Return the wheel tracks of an operation's passes as polygons."""
+def wheel_strips(layout: Layout, block: int, operation: int) -> list[BaseGeometry]:
+    """Return the wheel tracks of an operation's passes on a block, as polygons. [m]"""
     machine = layout.plan.machine(layout.plan.operations[operation].machine)
     half = (machine.tyre_width or 0.0) / 2
     tracks = _tracks(layout, block, operation, machine)

@@ -16,9 +16,11 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from geolayout.apps.check import check
+from geolayout.apps.compare import compare
 from geolayout.apps.completion import completion
 from geolayout.apps.light import light
 from geolayout.apps.lines import line
+from geolayout.apps.money import money
 from geolayout.apps.options import (
     Measure,
     layer_names,
@@ -27,9 +29,12 @@ from geolayout.apps.options import (
     plan_units_option,
     practice_names,
 )
+from geolayout.apps.pegs import pegs, planted
 from geolayout.apps.quick import alleys, rows, strips
+from geolayout.apps.readback import readback
 from geolayout.apps.refusals import INTERRUPTED, NOT_ACKNOWLEDGED, TERMINATED, refusing
 from geolayout.apps.whichway import which_way
+from geolayout.apps.worked import worked
 from geolayout.errors import FileError, GeolayoutError, PlanError
 
 if TYPE_CHECKING:
@@ -190,6 +195,7 @@ def _end_strictly(unseen: int) -> None:
 @click.option(
     "--picture", type=click.Path(path_type=Path), help="Write a picture too (.svg or .png)."
 )
+@click.option("--year", type=float, help="Draw an alley with its trees in that year, to scale.")
 @click.option("--widths", is_flag=True, help="Show which widths of bands fit all machines.")
 @plan_units_option
 @click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
@@ -200,6 +206,7 @@ def section(  # noqa: PLR0913  (one parameter an option)
     season: int | None,
     block: str | None,
     picture: Path | None,
+    year: float | None,
     widths: bool,
     units: str | None,
     in_json: bool,
@@ -214,8 +221,10 @@ def section(  # noqa: PLR0913  (one parameter an option)
     profiles = _profiles(plan, span, season)
     if block is not None:
         profiles = [chosen_profile(profiles, block)]
+    if year is not None and picture is None:
+        raise click.UsageError("--year belongs to --picture.")
     if picture is not None:
-        _write_picture(profiles, picture)
+        _write_picture(profiles, picture, year)
     if in_json:
         sections = [_section_dict(named, widths=widths) for named in profiles]
         click.echo(as_json.dumps({"plan": str(plan), "sections": sections}, ensure_ascii=False))
@@ -250,17 +259,26 @@ def _laid(path: Path, season: int | None) -> "Layout":
 
 def _section_dict(named: "NamedProfile", *, widths: bool) -> dict[str, object]:
     """Return one section, with widths that fit where they are asked for."""
-    from geolayout.jobs.profiles import profile_dict, widths_dict, widths_of  # noqa: PLC0415
+    from geolayout.jobs.profiles import (  # noqa: PLC0415
+        alley_dict,
+        alleys_of,
+        profile_dict,
+        widths_dict,
+        widths_of,
+    )
 
-    ranked = {"widths": [widths_dict(one) for one in widths_of(named)]} if widths else {}
-    return {**profile_dict(named), **ranked}
+    if not widths:
+        return profile_dict(named)
+    ranked = [widths_dict(one) for one in widths_of(named)]
+    alleys = [alley_dict(one) for one in alleys_of(named)]
+    return {**profile_dict(named), "widths": ranked, "alleys": alleys}
 
 
 def _show_sections(profiles: "list[NamedProfile]", units: str | None, *, widths: bool) -> None:
     """Print drawings and words."""
-    from geolayout.apps.fitparts import fit_parts, width_parts  # noqa: PLC0415
+    from geolayout.apps.fitparts import alley_parts, fit_parts, width_parts  # noqa: PLC0415
     from geolayout.apps.show import drawing, show_lines, show_parts, terminal_width  # noqa: PLC0415
-    from geolayout.jobs.profiles import widths_of  # noqa: PLC0415
+    from geolayout.jobs.profiles import alleys_of, widths_of  # noqa: PLC0415
     from geolayout.plan.sketch import plain_ascii, section_drawing, section_words  # noqa: PLC0415
 
     for named in profiles:
@@ -274,12 +292,16 @@ def _show_sections(profiles: "list[NamedProfile]", units: str | None, *, widths:
         show_lines([drawing(line, plain_ascii) for line in lines])
         click.echo()
         parts = fit_parts(named.fit(), shown)
-        parts += width_parts(widths_of(named), shown) if widths else []
+        if widths:
+            parts += width_parts(widths_of(named), shown)
+            parts += alley_parts(alleys_of(named), shown)
         show_parts(parts)
 
 
-def _write_picture(profiles: "list[NamedProfile]", path: Path) -> None:
-    """Write a picture of the one section there is."""
+def _write_picture(profiles: "list[NamedProfile]", path: Path, year: float | None) -> None:
+    """Write a picture of the one section there is, or of an alley of it in a year."""
+    from geolayout.appraisal.alley_scene import alley_scene  # noqa: PLC0415  (start-up time)
+    from geolayout.handover.alleypicture import alley_picture  # noqa: PLC0415
     from geolayout.handover.sectionpicture import section_picture  # noqa: PLC0415
 
     if len(profiles) > 1:
@@ -288,7 +310,10 @@ def _write_picture(profiles: "list[NamedProfile]", path: Path) -> None:
             "A picture shows the section of one.",
             f"Add --block NAME, such as --block {profiles[0].block!r}.",
         )
-    section_picture(profiles[0].profile, path)
+    if year is None:
+        section_picture(profiles[0].profile, path)
+    else:
+        alley_picture(alley_scene(profiles[0].profile, year), path)
     click.echo(f"Written to {path}", err=True)
 
 
@@ -339,8 +364,14 @@ def start(  # noqa: PLR0913  (one parameter an option)
 
 for _command in (alleys, check, completion, rows, strips, which_way):
     cli.add_command(_command)
+cli.add_command(compare)
 cli.add_command(light)
 cli.add_command(line)
+cli.add_command(money)
+cli.add_command(pegs)
+cli.add_command(planted)
+cli.add_command(readback)
+cli.add_command(worked)
 
 
 if __name__ == "__main__":

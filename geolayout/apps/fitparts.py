@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from geolayout.appraisal.alley_fit import AlleyFit
+from geolayout.appraisal.alley_words import ALLEY_HEAD, alley_rows, alley_words
 from geolayout.appraisal.band_widths import BandWidths
 from geolayout.appraisal.section_fit import SectionFit
 from geolayout.appraisal.strip_words import STRIP_HEAD, STRIP_LEGEND, strip_rows
@@ -10,7 +12,7 @@ from geolayout.apps.show import Part
 from geolayout.handover.reachwords import fit_words
 from geolayout.plan.units import METRIC, Units
 
-__all__ = ["fit_parts", "width_parts"]
+__all__ = ["alley_parts", "fit_parts", "width_parts"]
 
 
 def fit_parts(fit: SectionFit, units: Units = METRIC) -> list[Part]:
@@ -45,4 +47,17 @@ def width_parts(widths: Sequence[BandWidths], units: Units = METRIC) -> list[Par
             tuple(width_rows(one, units)),
         )
         for one in widths
+    ]
+
+
+def alley_parts(fits: Sequence[AlleyFit], units: Units = METRIC) -> list[Part]:
+    """Return what widths that fit mean for the trees, for the bands of each wished width."""
+    return [
+        Part(
+            f"Alleys of these widths, {bands_word(one.bands)}",
+            tuple(alley_words(one, units)),
+            ALLEY_HEAD,
+            tuple(alley_rows(one, units)),
+        )
+        for one in fits
     ]

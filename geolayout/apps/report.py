@@ -5,14 +5,19 @@ from collections.abc import Sequence
 
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, NOTE, Caution
 from geolayout.appraisal.conventions import row_way
+from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.row_quantities import told_rows
 from geolayout.apps.show import Part
 from geolayout.handover.counting import counted
+from geolayout.handover.drivewords import short_drive
 from geolayout.handover.letters import MOST_HAZARDS
+from geolayout.handover.moneywords import short_money
+from geolayout.handover.outlookwords import outlook_lines
 from geolayout.handover.roundwords import round_lines
 from geolayout.handover.seedwords import short_order
+from geolayout.handover.shelterwords import shelter_lines
 from geolayout.handover.slopewords import slope_lines
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
@@ -52,8 +57,12 @@ def report(plan: Plan, layout: Layout, told: Told, units: Units = METRIC) -> lis
         Part("Seed to order", tuple(short_order(figures.seed_order, units))),
         _trees(figures, units),
         _passes(figures, units),
+        _driving(layout, units),
         Part("Rounds on the headland", tuple(round_lines(figures.rounds, units))),
         Part("On the slope", tuple(slope_lines(figures.slopes, units))),
+        Part("Shelter", tuple(shelter_lines(figures.shelter, units))),
+        Part("Crops beside trees", tuple(outlook_lines(figures.outlook))),
+        Part("Money", tuple(short_money(figures.money, units))),
         Part("Consents", consent_words(layout.plan)),
         Part("Warnings and notes", tuple(other_lines(told.cautions))),
         Part("What gave way", tuple(given.what for given in layout.gave_way)),
@@ -220,3 +229,10 @@ def _passes(figures: Figures, units: Units) -> Part:
         for one in figures.operations
     ]
     return Part("Passes", (), head, tuple(rows))
+
+
+def _driving(layout: Layout, units: Units) -> Part:
+    """Return hours and order by operation; the lines to drive stand in summary.txt."""
+    head = ("operation", "hours", "% turning", f"{units.ground.word}/h", "order")
+    rows = tuple(short_drive(driving_of(layout), units))
+    return Part("Driving: hours in the field, and which pass next", (), head, rows)

@@ -19,6 +19,7 @@ from geolayout.handover.paper import View
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.rings import Rings
+from geolayout.plan.units import METRIC, Scale
 
 __all__ = ["LETTER", "Chain", "chain_room", "chains_of", "draw_chain", "reading", "spaced"]
 
@@ -157,7 +158,7 @@ def chain_room(layout: Layout, view: View) -> BaseGeometry:
     return shapely.union_all([chain.box(view) for chain in chains_of(layout, view)])
 
 
-def draw_chain(axes: Axes, chain: Chain, view: View) -> None:
+def draw_chain(axes: Axes, chain: Chain, view: View, unit: Scale = METRIC.width) -> None:
     """Draw a chain: its line, a tick at each band edge, and the figures that have room."""
     guides, s = chain.block.guides, chain.s
     tick = view.metres(1.0)
@@ -172,7 +173,7 @@ def draw_chain(axes: Axes, chain: Chain, view: View) -> None:
         axes.text(
             x,
             y,
-            _figure(t),
+            _figure(unit.of(t)),
             rotation=rotation,
             rotation_mode="anchor",
             ha=align,
@@ -212,7 +213,7 @@ def _band_edges(layout: Layout, block: Block) -> Points:
 
 
 def _figure(t: float) -> str:
-    """Return a distance in metres with as many decimals as it needs, two at most."""
+    """Return a distance with as many decimals as it needs, two at most."""
     return f"{round(t, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
 
 

@@ -9,13 +9,21 @@ import json
 from dataclasses import dataclass
 from pathlib import Path
 
+import geopandas as gpd
+
 from geolayout.appraisal.caution import Caution
+from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.quantities import Figures
+from geolayout.handover.devices import README, readme_text, write_devices
 from geolayout.handover.folder import SUMMARY, files_in
+from geolayout.handover.ics import CALENDAR_FILE, season_ics
+from geolayout.handover.matchcode import match_code
 from geolayout.handover.picture import write_map
 from geolayout.handover.planfile import RESOLVED_FILE, plan_toml, portable
 from geolayout.handover.prescription import write_guidance, write_prescriptions
 from geolayout.handover.reference import REFERENCE_FILE, reference_text
+from geolayout.handover.sheets.handed import Handed
+from geolayout.handover.sheets.write import write_sheets
 from geolayout.handover.summary import summary_dict, summary_text
 from geolayout.handover.tables import (
     edges_table,
@@ -26,8 +34,12 @@ from geolayout.handover.tables import (
     rounds_table,
     rows_table,
     trees_table,
+    turns_table,
 )
 from geolayout.handover.vector import AREA_DECIMALS, LINE_DECIMALS, write_geojson
+from geolayout.handover.walkpages import WALKS_FILE, walk_pages
+from geolayout.handover.yearspicture import YEARS_FILE, years_png
+from geolayout.handover.zipped import ZIP, write_zip
 from geolayout.layout.build import Layout
 from geolayout.layout.drawn import Drawn
 from geolayout.plan.units import METRIC, Units
@@ -58,7 +70,7 @@ class Parcel:
     cautions : tuple of Caution
         What to know before going out.
     units : Units
-        Units of the figures in words; all other files are metric.
+        Units of the figures in words and on sheets; all other files are metric.
     """
 
     name: str
@@ -87,21 +99,33 @@ def write_contents(folder: Path, parcel: Parcel) -> list[str]:
         What it holds, paths with forward slashes, sorted.
     """
     _write_plans(folder, parcel)
-    _write_layers(folder, parcel.layout)
+    tables = _write_layers(folder, parcel.layout)
     for name, writer in (("prescription", write_prescriptions), ("guidance", write_guidance)):
         inner = folder / name
         inner.mkdir()
         if not writer(parcel.layout, inner):
             inner.rmdir()
+    write_devices(parcel.layout, parcel.cautions, tables, folder)
     write_map(parcel.layout, parcel.cautions, folder / "map.png")
+    _write_sheets(folder / "sheets", parcel)
+    _write_season(folder, parcel)
     told = (parcel.figures, parcel.cautions)
     text = summary_text(parcel.name, parcel.layout, *told, parcel.units)
     (folder / "summary.txt").write_bytes(text.encode())
-    files = sorted([*files_in(folder), SUMMARY])
+    files = _finish(folder, parcel)
     summary = summary_dict(parcel.name, parcel.layout, *told, files)
     dumped = json.dumps(summary, indent=1, ensure_ascii=False, allow_nan=False)
     (folder / SUMMARY).write_bytes((dumped + "\n").encode())
     return files
+
+
+def _finish(folder: Path, parcel: Parcel) -> list[str]:
+    """Write the page on what is for which device, and all but the summary's data as one file."""
+    names = sorted([*files_in(folder), README])
+    text = readme_text(parcel.layout, parcel.cautions, [*names, ZIP])
+    (folder / README).write_bytes(text.encode())
+    write_zip(folder, names, folder / ZIP)  # the summary's data hold the day
+    return sorted([*names, ZIP, SUMMARY])
 
 
 def _write_plans(folder: Path, parcel: Parcel) -> None:
@@ -113,8 +137,37 @@ def _write_plans(folder: Path, parcel: Parcel) -> None:
         (folder / name).write_bytes(data)
 
 
-def _write_layers(folder: Path, layout: Layout) -> None:
-    """Write ground, headland and its edges, rows, trees, passes, rounds and lines as GeoJSON."""
+def _write_season(folder: Path, parcel: Parcel) -> None:
+    """Write the season's calendar, its field walks and small maps by year, where there are some."""
+    calendar = season_ics(parcel.layout)
+    if calendar is not None:
+        (folder / CALENDAR_FILE).write_bytes(calendar)
+    pages = walk_pages(parcel.layout, parcel.cautions, parcel.units)
+    if pages is not None:
+        (folder / WALKS_FILE).write_bytes(pages.encode())
+    years = years_png(parcel.layout)
+    if years is not None:
+        (folder / YEARS_FILE).write_bytes(years)
+
+
+def _write_sheets(folder: Path, parcel: Parcel) -> None:
+    """Write the sheets of paper into a folder of their own."""
+    folder.mkdir()
+    handed = Handed(
+        parcel.name,
+        parcel.layout,
+        parcel.figures,
+        driving_of(parcel.layout),
+        parcel.cautions,
+        parcel.units,
+        match_code(parcel.layout),
+    )
+    write_sheets(handed, folder)
+
+
+def _write_layers(folder: Path, layout: Layout) -> dict[str, gpd.GeoDataFrame]:
+    """Write ground, headland and its edges, rows, trees, passes, rounds, turns as GeoJSON."""
+    tables = {}
     layers = (
         ("ground", ground_table(layout), AREA_DECIMALS),
         ("headland", headland_table(layout), AREA_DECIMALS),
@@ -123,8 +176,11 @@ def _write_layers(folder: Path, layout: Layout) -> None:
         ("trees", trees_table(layout), LINE_DECIMALS),
         ("passes", passes_table(layout), LINE_DECIMALS),
         ("rounds", rounds_table(layout), LINE_DECIMALS),
+        ("turns", turns_table(layout), LINE_DECIMALS),
     )
     for name, table, decimals in layers:
         drawn = on_wgs84(table, layout.field.frame)
         write_geojson(drawn, folder / f"{name}.geojson", decimals)
+        tables[name] = drawn
     (folder / REFERENCE_FILE).write_bytes(reference_text(layout).encode())
+    return tables

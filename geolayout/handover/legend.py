@@ -13,6 +13,7 @@ from geolayout.handover.looks import ground_looks, legend_key, shortened
 from geolayout.handover.marks import tell_hazards
 from geolayout.handover.paper import MARGIN, Pen, Sheet, draw_scale, sheet_axes, swatch, tell
 from geolayout.layout.build import Layout
+from geolayout.plan.units import METRIC, Units
 
 __all__ = ["Legend", "draw_legend"]
 
@@ -33,11 +34,20 @@ class Legend:
         Worst first.
     scale : int
         The map is 1 : scale.
+    units : Units
+        Units of the figures; sentences of hazards stay in metres.
+    code : str
+        Match code of the plan, "" where it is not told.
+    marks : tuple of str
+        What further marks on the map mean.
     """
 
     layout: Layout
     hazards: tuple[Caution, ...]
     scale: int
+    units: Units = METRIC
+    code: str = ""
+    marks: tuple[str, ...] = ()
 
 
 def draw_legend(figure: Figure, sheet: Sheet, legend: Legend) -> None:
@@ -54,30 +64,37 @@ def draw_legend(figure: Figure, sheet: Sheet, legend: Legend) -> None:
         What to tell.
     """
     axes = sheet_axes(figure, sheet)
-    _draw_title(axes, sheet, legend.layout)
+    _draw_title(axes, sheet, legend)
     pen = Pen(axes, sheet)
-    draw_scale(pen, legend.scale)
-    tell_hazards(pen, legend.hazards, len(ground_looks(legend.layout.ground)) + AFTER_HAZARDS)
-    _tell_ground(pen, legend.layout)
-    _tell_counts(pen, legend.layout)
-    tell(pen, _reading_notes(legend.layout))
+    draw_scale(pen, legend.scale, legend.units.length)
+    rest = len(ground_looks(legend.layout.ground)) + AFTER_HAZARDS + 2 * len(legend.marks)
+    tell_hazards(pen, legend.hazards, rest)
+    _tell_ground(pen, legend)
+    _tell_counts(pen, legend)
+    tell(pen, legend.marks)
+    tell(pen, _reading_notes(legend))
 
 
-def _draw_title(axes: Axes, sheet: Sheet, layout: Layout) -> None:
-    """Write what field, what season and which pattern."""
-    top = sheet.height - MARGIN
+def _draw_title(axes: Axes, sheet: Sheet, legend: Legend) -> None:
+    """Write what field, what season and which pattern, and the match code on the right."""
+    layout, top = legend.layout, sheet.height - MARGIN
     axes.text(MARGIN, top - 5.0, layout.field.name, fontsize=13, fontweight="bold")
+    if legend.code:
+        right = sheet.width - MARGIN
+        axes.text(right, top - 5.0, legend.code, fontsize=13, fontweight="bold", ha="right")
     season = layout.season
     year = f"harvest {season.year}" if season is not None else "bands' own stands"
     named = f" ({season.name})" if season is not None and season.name else ""
     patterns = ", ".join(dict.fromkeys(block.pattern.name for block in layout.blocks))
-    words = f"{year}{named}, pattern: {patterns}, {layout.field.area / 1e4:.3f} ha on the ellipsoid"
+    area = legend.units.ground.said(layout.field.area)
+    words = f"{year}{named}, pattern: {patterns}, {area} on the ellipsoid"
     axes.text(MARGIN, top - 9.5, words, fontsize=7.5)
     axes.plot([MARGIN, sheet.width - MARGIN], [top - 11.5, top - 11.5], color="black", lw=0.6)
 
 
-def _tell_ground(pen: Pen, layout: Layout) -> None:
+def _tell_ground(pen: Pen, legend: Legend) -> None:
     """Tell what each look means and how much ground it has."""
+    layout, area = legend.layout, legend.units.ground
     ground = layout.ground
     pairs = zip(ground.kind.tolist(), ground.stand.tolist(), strict=True)
     keys = [legend_key(kind, stand) for kind, stand in pairs]
@@ -85,15 +102,15 @@ def _tell_ground(pen: Pen, layout: Layout) -> None:
     pen.gap()
     pen.room_for(len(looks) + 3)
     pen.write("Ground", bold=True)
-    pen.write_right("ha")
+    pen.write_right(area.word)
     for key, look in looks.items():
         mine = np.array([other == key for other in keys])
         swatch(pen, look)
         pen.write(shortened(_ground_words(layout, key, mine), pen.letters - 15), indent=8.5)
-        pen.write_right(f"{ground.area[mine].sum() / 1e4:.3f}")
+        pen.write_right(area.figure(ground.area[mine].sum()))
         pen.y -= 0.5
     pen.write("the field", indent=8.5)
-    pen.write_right(f"{ground.area.sum() / 1e4:.3f}")
+    pen.write_right(area.figure(ground.area.sum()))
 
 
 def _ground_words(layout: Layout, key: tuple[str, str], mine: NDArray[np.bool_]) -> str:
@@ -109,11 +126,12 @@ def _ground_words(layout: Layout, key: tuple[str, str], mine: NDArray[np.bool_])
     return f"{stand or 'bare'}: {counted(count, 'band', 'bands')} ({shown})"
 
 
-def _tell_counts(pen: Pen, layout: Layout) -> None:
+def _tell_counts(pen: Pen, legend: Legend) -> None:
     """Tell how many rows, trees and passes there are."""
+    layout = legend.layout
     pen.gap()
     rows = counted(layout.rows.rows, "row", "rows")
-    words = [f"{rows} of crops, {layout.rows.length.sum() / 1000:.2f} km"]
+    words = [f"{rows} of crops, {legend.units.distance.said(layout.rows.length.sum())}"]
     if len(layout.trees):
         words.append(f"{counted(len(layout.trees), 'tree', 'trees')} (points on the map)")
     for i, operation in enumerate(layout.plan.operations):
@@ -127,9 +145,10 @@ def _tell_counts(pen: Pen, layout: Layout) -> None:
     tell(pen, words)
 
 
-def _reading_notes(layout: Layout) -> list[str]:
+def _reading_notes(legend: Legend) -> list[str]:
     """Return how to read the figures on the map."""
-    notes = []
+    layout, notes = legend.layout, []
+    unit = "metres" if legend.units.name == METRIC.name else "feet"
     for block in layout.blocks:
         if block.tier > 1:
             continue
@@ -143,7 +162,7 @@ def _reading_notes(layout: Layout) -> list[str]:
             notes.append(f"{name} run {bearing:.2f}° from true north.")
             continue
         notes.append(
-            f"{name} run {bearing:.2f}° from true north. Figures in the chain are metres square to "
+            f"{name} run {bearing:.2f}° from true north. Figures in the chain are {unit} square to "
             f"the rows from the anchor, ringed, at latitude {lat:.8f}, longitude {lon:.8f}."
         )
     runs = [run for block in layout.blocks for run in block.ends]

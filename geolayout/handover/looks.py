@@ -127,6 +127,7 @@ def steady_style() -> Iterator[None]:
         "svg.hashsalt": "geolayout",
         "svg.fonttype": "path",
         "path.simplify": False,
+        "text.parse_math": False,  # a name with two dollar signs is a name
     }
     with mpl.rc_context():
         mpl.rcdefaults()

@@ -57,7 +57,7 @@ def draw_features(axes: Axes, field: Field) -> None:
 
 def write_name(axes: Axes, name: str, places: Sequence[Place]) -> None:
     """
-    Write a name on a scrap of paper, where it lies over no other.
+    Write a name on a scrap of paper, where it lies over no other and within the map.
 
     Parameters
     ----------
@@ -69,9 +69,12 @@ def write_name(axes: Axes, name: str, places: Sequence[Place]) -> None:
         Where it may stand, best first; the first of them where none is free. [m]
     """
     taken = [text.get_window_extent() for text in axes.texts]
+    room = axes.get_window_extent()
     for spot, place in product(BESIDE, places):
         written = _name_beside(axes, name, place, spot)
-        if not written.get_window_extent().count_overlaps(taken):
+        box = written.get_window_extent()
+        inside = box.x0 >= room.x0 and box.x1 <= room.x1 and box.y0 >= room.y0 and box.y1 <= room.y1
+        if inside and not box.count_overlaps(taken):
             return
         written.remove()
     _name_beside(axes, name, places[0], BESIDE[0])

@@ -13,8 +13,11 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from geolayout.handover.looks import Look, wrapped
+from geolayout.plan.units import METRIC, Scale
 
 __all__ = [
+    "A3",
+    "A4",
     "MARGIN",
     "SCALES",
     "Pen",
@@ -26,6 +29,9 @@ __all__ = [
     "swatch",
     "tell",
 ]
+
+A4, A3 = (210.0, 297.0), (297.0, 420.0)
+"""Sizes of paper, the short side first; ISO 216. [mm]"""
 
 LINE = 2.75
 """Height of a line of text on paper. [mm]"""
@@ -71,25 +77,31 @@ class Sheet:
     columns: tuple[tuple[float, float, float, float], ...]
 
     @classmethod
-    def landscape(cls) -> "Sheet":
-        """Return A4 lying, the legend in one column on the right."""
-        tall = 210.0 - 2 * MARGIN - TITLE
+    def landscape(cls, width: float = A4[1], height: float = A4[0]) -> "Sheet":
+        """Return a sheet lying, the legend in one column on the right."""
+        tall = height - 2 * MARGIN - TITLE
         side = 76.0
-        map_box = (MARGIN, MARGIN, 297.0 - 2 * MARGIN - side - 3.0, tall)
-        return cls(297.0, 210.0, map_box, ((297.0 - MARGIN - side, MARGIN, side, tall),))
+        map_box = (MARGIN, MARGIN, width - 2 * MARGIN - side - 3.0, tall)
+        return cls(width, height, map_box, ((width - MARGIN - side, MARGIN, side, tall),))
 
     @classmethod
-    def portrait(cls) -> "Sheet":
-        """Return A4 standing, the legend in two columns under the map."""
+    def portrait(cls, width: float = A4[0], height: float = A4[1]) -> "Sheet":
+        """Return a sheet standing, the legend in two columns under the map."""
         under = 82.0
-        wide = 210.0 - 2 * MARGIN
+        wide = width - 2 * MARGIN
         column = wide / 2 - 2.0
-        map_box = (MARGIN, MARGIN + under, wide, 297.0 - 2 * MARGIN - TITLE - under)
+        map_box = (MARGIN, MARGIN + under, wide, height - 2 * MARGIN - TITLE - under)
         boxes = (
             (MARGIN, MARGIN, column, under - 3.0),
             (MARGIN + column + 4.0, MARGIN, column, under - 3.0),
         )
-        return cls(210.0, 297.0, map_box, boxes)
+        return cls(width, height, map_box, boxes)
+
+    @classmethod
+    def both_ways(cls, size: tuple[float, float] = A4) -> tuple["Sheet", "Sheet"]:
+        """Return a size of paper lying and standing."""
+        short, long = size
+        return cls.landscape(long, short), cls.portrait(short, long)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +122,12 @@ class View:
         return m * 1000 / self.scale
 
     @classmethod
-    def fitting(cls, extent: "Callable[[View], Bounds]", scales: Sequence[int] = SCALES) -> "View":
+    def fitting(
+        cls,
+        extent: "Callable[[View], Bounds]",
+        scales: Sequence[int] = SCALES,
+        size: tuple[float, float] = A4,
+    ) -> "View":
         """
         Choose the way up and the scale at which a map is largest.
 
@@ -120,16 +137,18 @@ class View:
             Of a view; returns west, south, east and north of what it must show. [m]
         scales : sequence of int
             To choose from, the largest map first.
+        size : tuple of float
+            Size of the paper. [mm]
         """
         for scale in scales:
-            for sheet in (Sheet.landscape(), Sheet.portrait()):
+            for sheet in Sheet.both_ways(size):
                 view = cls(sheet, scale, 0.0, 0.0)
                 west, south, east, north = extent(view)
                 _, _, width, height = sheet.map_box
                 spare = view.metres(width) - (east - west), view.metres(height) - (north - south)
                 if min(spare) >= 0.0:
                     return cls(sheet, scale, west - spare[0] / 2, south - spare[1] / 2)
-        last = cls(Sheet.landscape(), scales[-1], 0.0, 0.0)
+        last = cls(Sheet.both_ways(size)[0], scales[-1], 0.0, 0.0)
         west, south, _, _ = extent(last)
         return cls(last.sheet, last.scale, west, south)
 
@@ -203,18 +222,18 @@ def sheet_axes(figure: Figure, sheet: Sheet) -> Axes:
     return axes
 
 
-def draw_scale(pen: Pen, scale: int) -> None:
-    """Draw the scale bar and the arrow to north."""
+def draw_scale(pen: Pen, scale: int, unit: Scale = METRIC.length) -> None:
+    """Draw the scale bar, in a unit of length, and the arrow to north."""
     room = pen.width - 18.0
-    length = bar_length(scale, room)
+    length = bar_length(scale / unit.size, room)
     left, base = pen.left, pen.y - 7.5
-    step = length / scale * 1000 / 4
+    step = length * unit.size / scale * 1000 / 4
     for k in range(4):
         colour = "black" if k % 2 == 0 else "white"
         box = Rectangle((left + k * step, base), step, 1.6, fc=colour, ec="black", lw=0.5)
         pen.axes.add_patch(box)
     for k in (0, 2, 4):
-        words = f"{length * k / 4:g}" + (" m" if k == 4 else "")
+        words = f"{length * k / 4:g}" + (f" {unit.word}" if k == 4 else "")
         align = "left" if k == 0 else "center"
         pen.axes.text(left + k * step, base - 2.6, words, fontsize=5.8, ha=align)
     pen.axes.text(left, base + 2.8, f"1 : {scale:,}".replace(",", " "), fontsize=7)
@@ -230,14 +249,14 @@ def draw_scale(pen: Pen, scale: int) -> None:
     tell(pen, [NORTH])
 
 
-def bar_length(scale: int, room: float) -> float:
+def bar_length(scale: float, room: float) -> float:
     """
     Return the longest round length of a scale bar that fits in a room on paper.
 
     Parameters
     ----------
-    scale : int
-        The map is 1 : scale.
+    scale : float
+        The map is 1 : scale; over the size of a unit for a length in that unit.
     room : float
         Room on paper. [mm]
 

@@ -32,13 +32,14 @@ from geolayout.handover.marks import (
     outline,
     scrap,
 )
-from geolayout.handover.paper import View
+from geolayout.handover.paper import A4, View
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.follow import chords_inside
 from geolayout.plan.section import Cut
+from geolayout.plan.units import METRIC, Units
 
-__all__ = ["map_png", "write_map"]
+__all__ = ["map_figure", "map_png", "map_view", "write_map"]
 
 DOTS = 200
 """Dots an inch of the picture."""
@@ -63,27 +64,60 @@ def write_map(layout: Layout, cautions: Sequence[Caution], path: Path) -> None:
 def map_png(layout: Layout, cautions: Sequence[Caution]) -> bytes:
     """Return the bytes of the map; see `write_map`."""
     with steady_style():
-        view = View.fitting(partial(_extent, layout))
-        figure = Figure(figsize=(view.sheet.width * MM, view.sheet.height * MM), dpi=DOTS)
-        FigureCanvasAgg(figure)
-        axes = view.axes(figure)
-        hazards = [caution for caution in cautions if caution.severity == HAZARD]
-        _draw_ground(axes, layout)
-        draw_features(axes, layout.field)
-        _draw_rounds(axes, layout)
-        _draw_trees(axes, layout, view)
-        for chain in chains_of(layout, view):
-            draw_chain(axes, chain, view)
-        for block in layout.blocks:
-            _draw_ends(axes, block)
-            if block.leads:
-                _draw_anchor(axes, block)
-            _draw_band_labels(axes, layout, block, view)
-        draw_hazards(axes, hazards[:MOST_HAZARDS])
-        draw_legend(figure, view.sheet, Legend(layout, tuple(hazards), view.scale))
+        view = map_view(layout)
+        hazards = tuple(caution for caution in cautions if caution.severity == HAZARD)
+        figure, _ = map_figure(layout, hazards, view)
+        draw_legend(figure, view.sheet, Legend(layout, hazards, view.scale))
         out = BytesIO()
         figure.savefig(out, format="png", dpi=DOTS, metadata={"Software": None})
     return out.getvalue()
+
+
+def map_view(layout: Layout, size: tuple[float, float] = A4) -> View:
+    """Return the largest view of a layout, with its dimensions, on a size of paper. [mm]"""
+    return View.fitting(partial(_extent, layout), size=size)
+
+
+def map_figure(
+    layout: Layout, hazards: Sequence[Caution], view: View, units: Units = METRIC
+) -> tuple[Figure, Axes]:
+    """
+    Draw the map alone, without what stands beside it; to be called within a steady style.
+
+    Parameters
+    ----------
+    layout : Layout
+        A layout.
+    hazards : sequence of Caution
+        Worst first; those that have a letter are drawn.
+    view : View
+        Sheet and scale.
+    units : Units
+        Unit of the dimensions.
+
+    Returns
+    -------
+    figure : Figure
+        Of the size of the sheet.
+    axes : Axes
+        Of the map, in metres of the frame.
+    """
+    figure = Figure(figsize=(view.sheet.width * MM, view.sheet.height * MM), dpi=DOTS)
+    FigureCanvasAgg(figure)
+    axes = view.axes(figure)
+    _draw_ground(axes, layout)
+    draw_features(axes, layout.field)
+    _draw_rounds(axes, layout)
+    _draw_trees(axes, layout, view)
+    for chain in chains_of(layout, view):
+        draw_chain(axes, chain, view, units.width)
+    for block in layout.blocks:
+        _draw_ends(axes, block)
+        if block.leads:
+            _draw_anchor(axes, block)
+        _draw_band_labels(axes, layout, block, view)
+    draw_hazards(axes, hazards[:MOST_HAZARDS])
+    return figure, axes
 
 
 def _extent(layout: Layout, view: View) -> tuple[float, float, float, float]:

@@ -17,6 +17,7 @@ from geolayout.plan.features import Clearance, FeatureSource
 from geolayout.plan.ground import Block, FieldSource
 from geolayout.plan.parts import Piece
 from geolayout.plan.plan import Plan
+from geolayout.plan.ratezones import RateZones
 
 __all__ = ["BOUNDARY_FILE", "RESOLVED_FILE", "plan_toml", "portable"]
 
@@ -28,6 +29,15 @@ RESOLVED_FILE = "plan_resolved.toml"
 
 TERRAIN_FILE = "terrain.tif"
 """Name of the heights round the field there."""
+
+ZONES_FILE = "rate_zones.geojson"
+"""Name of the classes of the rate zones there."""
+
+_OF_THE_MAP = ("layer", "crs", "limits", "quantiles", "machine", "smallest", "outside")
+"""Keys of the rate zones that are settled once the map is classed and smoothed."""
+
+WEATHER_FILE = "weather.csv"
+"""Name of the daily temperatures there."""
 
 
 def plan_toml(plan: Plan) -> str:
@@ -89,6 +99,7 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
             **_kept_corners(field),
             **_country(plan),
             **_terrain(field, files),
+            **_weather(field, files),
         }
     )
     features = []
@@ -107,6 +118,7 @@ def portable(plan: Plan, field: Field, drawn: Drawn) -> tuple[Plan, dict[str, by
         blocks.append(_with_cuts(block, field, drawn, files))
     changed: dict[str, object] = {"field": source, "features": tuple(features)}
     changed |= _consents(plan, features)
+    changed |= _rate_zones(plan, field, drawn, files)
     if blocks:  # each has its own guide by now, and the common one may name a file
         changed |= {"blocks": tuple(blocks), "guide": None}
     return plan.model_copy(update=changed), files
@@ -135,12 +147,42 @@ def _consents(plan: Plan, features: Sequence[FeatureSource]) -> dict[str, object
     return {"consents": tuple(one for one in plan.consents if one.feature in names)}
 
 
+def _rate_zones(
+    plan: Plan, field: Field, drawn: Drawn, files: dict[str, bytes]
+) -> dict[str, object]:
+    """Keep the zones, smoothed as they are, as a file that names their classes."""
+    if plan.rate_zones is None or drawn.zones is None:
+        return {}
+    shapes = [
+        (one.name, field.frame.to_geographic(one.geometry))
+        for one in drawn.zones.classes
+        if not one.geometry.is_empty
+    ]
+    files[ZONES_FILE] = _collection(shapes)
+    told = plan.rate_zones.model_dump(by_alias=True, exclude_unset=True, exclude_none=True)
+    kept = {key: value for key, value in told.items() if key not in _OF_THE_MAP}
+    there = {"source": ZONES_FILE, "column": "name", "narrowest": 0.0}
+    asked = RateZones.model_validate({**kept, **there})
+    return {"rate_zones": asked}
+
+
 def _terrain(field: Field, files: dict[str, bytes]) -> dict[str, str]:
     """Keep the heights round the field as a file, and return how the plan names it."""
     if field.terrain is None:
         return {}
     files[TERRAIN_FILE] = terrain_bytes(field.terrain, field.frame)
     return {"terrain": TERRAIN_FILE}
+
+
+def _weather(field: Field, files: dict[str, bytes]) -> dict[str, str]:
+    """Keep the daily temperatures as a file, every digit, and return how the plan names it."""
+    there = field.weather
+    if there is None:
+        return {}
+    columns = (there.days.tolist(), there.low.tolist(), there.high.tolist())
+    lines = [f"{day},{low!r},{high!r}" for day, low, high in zip(*columns, strict=True)]
+    files[WEATHER_FILE] = "\n".join(["date,tmin_c,tmax_c", *lines, ""]).encode()
+    return {"weather": WEATHER_FILE}
 
 
 def _with_land(block: Block, name: str) -> Block:

@@ -14,23 +14,26 @@ Between two rates of one operation the border stays where it is. Sums use the tr
 
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import geopandas as gpd
 import numpy as np
-import shapely
-from shapely.geometry.base import BaseGeometry
 
-from geolayout.errors import LayoutError
 from geolayout.handover.counting import counted
+from geolayout.handover.rateground import (
+    SLACK,
+    RateGround,
+    products_of,
+    rate_ground,
+    sown_by_operation,
+)
 from geolayout.handover.tables import guidance_table
 from geolayout.handover.vector import write_lines_shapefile, write_shapefile
 from geolayout.handover.vertices import lonlat_areas
 from geolayout.layout.build import Layout
-from geolayout.layout.overlay import common, joined, on_grid, without
-from geolayout.plan.stand import Rate, Sowing
+from geolayout.plan.stand import Sowing
 
 __all__ = [
     "SLACK",
@@ -39,25 +42,9 @@ __all__ = [
     "prescription_notes",
     "prescription_table",
     "prescriptions",
-    "rate_of",
     "write_guidance",
     "write_prescriptions",
 ]
-
-SLACK = 0.20
-"""How far a rate reaches into land the operation does not sow: twice a hand's breadth. [m]"""
-
-CORNER = 2.0
-"""How far a widened corner may reach, in slacks; more than a round one. [-]"""
-
-UNITS = {"plants_per_ha": "plants/ha", "seeds_per_m2": "seeds/m2", "kg_per_ha": "kg/ha"}
-"""How the unit of a rate is written."""
-
-RATE_DECIMALS = 3
-"""Decimals of a rate in the file, so that equal rates are one zone. [-]"""
-
-SUM_TOLERANCE = 1e-6
-"""Share of the field by which the zones may miss it. [-]"""
 
 COLUMNS = {
     "RATE": "float:12.3",
@@ -69,24 +56,8 @@ COLUMNS = {
 """Columns of a prescription."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Zone:
-    """
-    Ground with one rate.
-
-    Attributes
-    ----------
-    rate : float
-        In the unit of its prescription; 0 where nothing is sown.
-    true : Polygon or MultiPolygon
-        The ground that is meant. [m]
-    wide : Polygon or MultiPolygon
-        The ground as the terminal gets it, widened or narrowed by the slack. [m]
-    """
-
-    rate: float
-    true: BaseGeometry
-    wide: BaseGeometry
+Zone = RateGround[float]
+"""Ground with one rate of one product."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,30 +82,6 @@ class Prescription:
     zones: tuple[Zone, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Sown:
-    """Pieces of ground on which one sowing is sown."""
-
-    sowing: Sowing
-    pieces: tuple[int, ...]
-
-
-def rate_of(sowing: Sowing) -> Rate | None:
-    """
-    Return the rate of a sowing with a share multiplied out; None where no figure follows.
-
-    Examples
-    --------
-    >>> half, alone = Rate(share=0.5), Rate(kg_per_ha=180.0)
-    >>> rate_of(Sowing(crop="oats", spacing=0.125, rate=half, sole_rate=alone)).kg_per_ha
-    90.0
-    """
-    if sowing.rate is None or sowing.rate.unit != "share":
-        return sowing.rate
-    alone = sowing.sole_rate
-    return None if alone is None else Rate(**{alone.unit: sowing.rate.amount * alone.amount})
-
-
 def prescriptions(layout: Layout, slack: float = SLACK) -> tuple[Prescription, ...]:
     """
     Return the prescription of every product that has a rate wherever it is sown.
@@ -152,25 +99,26 @@ def prescriptions(layout: Layout, slack: float = SLACK) -> tuple[Prescription, .
         In the order of the plan's operations, then as products are met across the field.
     """
     found = []
-    for operation, sown in _by_operation(layout):
+    for operation, sown in sown_by_operation(layout):
         pieces = sorted({piece for entry in sown for piece in entry.pieces})
-        for product, unit, amounts in _products(sown):
-            if unit:
-                zones = _zones(layout, amounts, pieces, slack)
-                found.append(Prescription(operation, product, unit, slack, zones))
+        for product in products_of(layout, sown):
+            if product.unit:
+                zones = rate_ground(layout, product.amounts, pieces, slack, 0.0)
+                one = Prescription(operation, product.name, product.unit, slack, zones)
+                found.append(one)
     return tuple(found)
 
 
 def prescription_notes(layout: Layout) -> tuple[str, ...]:
     """Return a sentence for every product that is sown and has no prescription."""
     notes = []
-    for operation, sown in _by_operation(layout):
-        for product, unit, _ in _products(sown):
-            if not unit:
-                notes.append(
-                    f"{product} ({operation}) has no rate on some of its ground, "
-                    "so no prescription was written for it."
-                )
+    for operation, sown in sown_by_operation(layout):
+        notes += [
+            f"{product.name} ({operation}) has no rate on some of its ground, "
+            "so no prescription was written for it."
+            for product in products_of(layout, sown)
+            if not product.unit
+        ]
     for name in dict.fromkeys(layout.ground.stand.tolist()):
         stand = layout.plan.stand(name)
         sowings = stand.sowing if stand is not None else ()
@@ -187,82 +135,6 @@ def _unsown_note(sowing: Sowing, stand: str) -> str:
     """Say that no operation sows a crop."""
     where = f" in stand {stand}" if stand != sowing.crop else ""
     return f"{sowing.label}{where}: no operation sows it, so no prescription was written for it."
-
-
-def _by_operation(layout: Layout) -> Iterator[tuple[str, list[_Sown]]]:
-    """Return for each operation that sows something where it sows what."""
-    pieces: dict[str, list[int]] = {}
-    for i, name in enumerate(layout.ground.stand.tolist()):
-        pieces.setdefault(name, []).append(i)
-    stands = {name: layout.plan.stand(name) for name in pieces}
-    for operation in layout.plan.operations:
-        sown = [
-            _Sown(sowing, tuple(pieces[name]))
-            for name, stand in stands.items()
-            if stand is not None
-            for sowing in stand.sowing
-            if sowing.operation == operation.name
-        ]
-        if sown:
-            yield operation.name, sown
-
-
-def _products(sown: Sequence[_Sown]) -> list[tuple[str, str, dict[int, float]]]:
-    """
-    Return each product, its unit and its rate by piece of ground.
-
-    The unit is "" where the rate is missing on some ground: nought there would be a lie. Rates
-    of one product in two units are two products.
-    """
-    known: dict[tuple[str, str], dict[int, float]] = {}
-    unknown = {entry.sowing.crop for entry in sown if rate_of(entry.sowing) is None}
-    for entry in sown:
-        rate = rate_of(entry.sowing)
-        crop = entry.sowing.crop
-        if rate is None or crop in unknown:
-            known.setdefault((crop, ""), {})
-            continue
-        amounts = known.setdefault((crop, UNITS[rate.unit]), {})
-        for piece in entry.pieces:
-            amounts[piece] = round(amounts.get(piece, 0.0) + rate.amount, RATE_DECIMALS)
-    return [(crop, unit, amounts) for (crop, unit), amounts in known.items()]
-
-
-def _zones(
-    layout: Layout, amounts: dict[int, float], pieces: Sequence[int], slack: float
-) -> tuple[Zone, ...]:
-    """Return the zones of one product; `pieces` is all ground its operation sows."""
-    land = on_grid(layout.field.land)
-    zones: list[Zone] = []
-    for rate in sorted(set(amounts.values()), reverse=True):
-        mine = [piece for piece, amount in amounts.items() if amount == rate]
-        true = _union(layout, mine)
-        reach = shapely.buffer(true, slack, join_style="mitre", mitre_limit=CORNER)
-        others = _union(layout, sorted(set(pieces) - set(mine)))
-        taken = joined([others, *(zone.wide for zone in zones)])
-        # Taken from the reach in one go: ground put together of two overlays has hairs between.
-        zones.append(Zone(rate, true, without(common(reach, land), taken)))
-    bare = without(land, joined([zone.true for zone in zones]))
-    left = without(land, joined([zone.wide for zone in zones]))
-    zones.append(Zone(0.0, bare, left))
-    _check_sum(zones, land)
-    return tuple(zones)
-
-
-def _check_sum(zones: Sequence[Zone], land: BaseGeometry) -> None:
-    """Stop before a terminal gets two rates on one piece of ground: overlays can go wrong."""
-    for areas in ([zone.true.area for zone in zones], [zone.wide.area for zone in zones]):
-        if abs(sum(areas) - land.area) > SUM_TOLERANCE * land.area:
-            raise LayoutError(
-                f"The rates of a product cover {sum(areas):.1f} m2, the field {land.area:.1f} m2.",
-                "Some ground would get two rates, or none.",
-                "Move the bands by a centimetre with `start`, and tell us of this field.",
-            )
-
-
-def _union(layout: Layout, pieces: Sequence[int]) -> BaseGeometry:
-    """Return pieces of ground as one."""
-    return joined(list(layout.ground.geometry[np.array(pieces, dtype=int)]))
 
 
 def prescription_table(layout: Layout, prescription: Prescription) -> gpd.GeoDataFrame:

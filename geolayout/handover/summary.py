@@ -18,6 +18,8 @@ import numpy as np
 
 from geolayout.appraisal.caution import HAZARD, NOTE, Caution
 from geolayout.appraisal.conventions import conventions, row_way
+from geolayout.appraisal.driving.season import driving_of
+from geolayout.appraisal.driving.traffic import wheeled_ground
 from geolayout.appraisal.quantities import BandArea, Figures
 from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.row_quantities import told_rows
@@ -25,13 +27,25 @@ from geolayout.appraisal.section_fit import fit_dict, layout_fits
 from geolayout.appraisal.seed import HALF_EACH_WAY, NOT_AN_ORDER, SeedAmount, seed_amounts
 from geolayout.handover.cautions import caution_dict
 from geolayout.handover.counting import counted
+from geolayout.handover.drivecolumns import drive_dicts, wheel_dict
+from geolayout.handover.drivewords import drive_lines, traffic_line
 from geolayout.handover.folder import WRITTEN_BY
 from geolayout.handover.letters import MOST_HAZARDS
+from geolayout.handover.matchcode import match_code
+from geolayout.handover.moneywords import money_lines
+from geolayout.handover.outlookwords import outlook_lines
 from geolayout.handover.prescription import prescription_notes
 from geolayout.handover.reachwords import reach_lines
+from geolayout.handover.rotationwords import rotation_dict, rotation_lines
 from geolayout.handover.roundwords import round_lines
+from geolayout.handover.seasonwords import calendar_dict, calendar_lines
 from geolayout.handover.seedwords import machine_lines, order_lines
+from geolayout.handover.shelterwords import shelter_lines
 from geolayout.handover.slopewords import slope_lines
+from geolayout.handover.treewords import order_lines as tree_order_lines
+from geolayout.handover.treewords import tree_lines
+from geolayout.handover.walkpages import walk_dicts
+from geolayout.handover.zonewords import zone_lines
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.edges import describe_runs
@@ -43,10 +57,7 @@ __all__ = ["NOT_COMPUTED", "SCHEMA", "summary_dict", "summary_text"]
 SCHEMA = 1
 
 NOT_COMPUTED = (
-    "The order of driving, turns, hours and fuel.",
-    "The season's calendar: `when` is kept and not turned into dates.",
     "Light, shelter and growth of trees.",
-    "Prices and margins.",
     "Frost, shade and what rain does to the soil.",
 )
 """What the plan may speak of and this version does not compute."""
@@ -89,6 +100,7 @@ def summary_dict(
         "schema": SCHEMA,
         "written": {"version": _version(), "on": dt.date.today().isoformat()},
         "plan": name,
+        "match_code": match_code(layout),
         "season": layout.season.year if layout.season is not None else None,
         "files": list(files),
         "field": _field(layout),
@@ -101,6 +113,11 @@ def summary_dict(
         "consents": [_consent(consent) for consent in layout.plan.consents],
         "gave_way": [asdict(given) for given in layout.gave_way],
         "findings": [asdict(finding) for finding in layout.field.findings],
+        "driving": drive_dicts(layout),
+        "wheeled": wheel_dict(layout),
+        "calendar": calendar_dict(layout),
+        "field_walks": walk_dicts(layout),
+        "rotation": rotation_dict(layout),
         "strip_table": [fit_dict(fit) for fit in layout_fits(layout)],
         "prescription_notes": list(prescription_notes(layout)),
         "conventions": list(conventions(layout)),
@@ -200,20 +217,29 @@ def summary_text(
     """
     season = f", harvest {layout.season.year}" if layout.season is not None else ""
     parts = [
-        (f"{layout.field.name}: plan {name}{season}", []),
+        (f"{layout.field.name}: plan {name}{season}, match code {match_code(layout)}", []),
         ("HAZARDS: look before going out", _hazard_lines(cautions)),
         ("The field", _field_lines(layout, figures, units)),
         ("What lies where", _ground_lines(figures, units)),
         ("Bands, counted from the near side", _band_lines(figures.bands, units)),
         ("Rows", _row_lines(figures, units)),
         ("Seed that must reach the ground", _seed_lines(seed_amounts(layout), units)),
+        ("Rate zones", zone_lines(figures.rate_zones, units)),
         ("Seed to order", order_lines(figures.seed_order, units)),
         ("Seed on the machine", machine_lines(figures.sown_by, units)),
-        ("Trees", _tree_lines(figures, units)),
+        ("Trees", tree_lines(figures.trees, units)),
+        ("To order for the trees", tree_order_lines(figures.tree_order, units)),
+        ("The season", calendar_lines(layout)),
+        ("Year by year", rotation_lines(layout, units)),
+        ("Money", money_lines(figures.money, units)),
         ("Passes", _pass_lines(figures, units)),
+        ("Driving", drive_lines(driving_of(layout), layout, units)),
+        ("Wheels", traffic_line(wheeled_ground(layout))),
         ("What reaches which strip", reach_lines(layout, units)),
         ("Rounds on the headland", round_lines(figures.rounds, units)),
         ("On the slope", slope_lines(figures.slopes, units)),
+        ("Shelter", shelter_lines(figures.shelter, units)),
+        ("Crops beside trees", outlook_lines(figures.outlook)),
         ("Warnings and notes", _caution_lines(cautions)),
         ("Consents", list(consent_words(layout.plan))),
         ("No prescription", list(prescription_notes(layout))),
@@ -370,28 +396,6 @@ def _seed_lines(amounts: Sequence[SeedAmount], units: Units) -> list[str]:
 def _amount(mass: float, units: Units) -> str:
     """Return an amount of seed to the whole kilogram or pound."""
     return f"{units.mass.of(mass):,.0f} {units.mass.word}"
-
-
-def _tree_lines(figures: Figures, units: Units) -> list[str]:
-    """Say how many trees there are, by both conventions of density."""
-    trees, rate = figures.trees, units.count_rate
-    if not trees.trees:
-        return []
-    stand = f"{counted(trees.trees, 'tree', 'trees')} in {counted(trees.rows, 'row', 'rows')}"
-    lines = [
-        f"{stand}, counted where they stand.",
-        f"{rate.figure(trees.trees_per_ha_of_field)} trees{rate.word} of the whole field.",
-        f"Tree bands take {100 * trees.tree_band_share_of_field:.1f} % of the field.",
-    ]
-    lines += [
-        f"{band.band}: pitch {_short(band.pitch_m, units)}, "
-        f"{_short(band.in_row_spacing_m, units)} in the row: "
-        f"{rate.figure(band.trees_per_ha_by_pitch)} trees{rate.word} by pitch, edges left aside."
-        for band in trees.by_band
-        if band.pitch_m is not None and band.trees_per_ha_by_pitch is not None
-    ]
-    rows = ", ".join(f"row {row.row}: {row.trees}" for row in trees.by_row)
-    return [*lines, f"Trees by row: {rows}."]
 
 
 def _short(width: float, units: Units) -> str:

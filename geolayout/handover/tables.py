@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from pyproj import CRS
 
 from geolayout.appraisal.row_grades import row_grades
+from geolayout.handover.drivecolumns import drive_columns, turn_columns
 from geolayout.handover.vertices import lonlat_areas, lonlat_lines
 from geolayout.land.frame import Frame
 from geolayout.layout.build import Layout
@@ -28,10 +29,13 @@ __all__ = [
     "guidance_table",
     "headland_table",
     "on_wgs84",
+    "pass_title",
     "passes_table",
+    "round_title",
     "rounds_table",
     "rows_table",
     "trees_table",
+    "turns_table",
 ]
 
 LENGTH_DECIMALS = 3
@@ -174,7 +178,10 @@ def passes_table(layout: Layout) -> gpd.GeoDataFrame:
     table : GeoDataFrame
         Columns `block`, `operation`, `machine`, `pass`, `piece`, `number` (of the band, 0 where a
         pass may work several), `band`, `width_m`, `works_from_m` and `works_to_m` from the anchor,
-        `length_m`, `beyond_edge_m` [m], and lines in the frame, in the guide's direction. [m]
+        `length_m`, `beyond_edge_m` [m], `drive_order` (from 1 within an operation), `driven`
+        ("forward" or "backward" along the line), `terminal_line` (counted from the first, see
+        `steps_of`), `turn_before` and `turn_before_m` [m], and lines in the frame, in the guide's
+        direction. [m]
     """
     passes, operations = layout.passes, layout.plan.operations
     at_cut = (passes.block, passes.cut)
@@ -191,8 +198,24 @@ def passes_table(layout: Layout) -> gpd.GeoDataFrame:
         "works_to_m": np.round(passes.t1, LENGTH_DECIMALS),
         "length_m": np.round(passes.lines.length, LENGTH_DECIMALS),
         "beyond_edge_m": np.round(passes.beyond_edge, LENGTH_DECIMALS),
+        **drive_columns(layout),
     }
     return _table(layout, columns, passes.lines.geometry)
+
+
+def turns_table(layout: Layout) -> gpd.GeoDataFrame:
+    """
+    Return the turns between pieces of passes, in the order driven.
+
+    Returns
+    -------
+    table : GeoDataFrame
+        Columns `block`, `operation`, `after` (the piece's `drive_order`), `turn` (U, omega,
+        three-point, straight on, round the headland), `fits` (whether the headland holds it),
+        `length_m`, `beyond_edge_m` [m], and lines in the frame, of the machine's centre. [m]
+    """
+    columns, lines = turn_columns(layout)
+    return _table(layout, columns, lines.geometry)
 
 
 def rounds_table(layout: Layout) -> gpd.GeoDataFrame:
@@ -260,7 +283,7 @@ def _pass_guidance(
     passes = layout.passes
     mine = np.flatnonzero(passes.operation == operation)
     name = layout.plan.operations[operation].name
-    titles = [_pass_title(layout, name, int(i)) for i in mine]
+    titles = [pass_title(layout, name, int(i)) for i in mine]
     columns = {
         "NAME": _words(titles),
         "TYPE": np.full(len(mine), "A-B", dtype=object),
@@ -279,7 +302,7 @@ def _round_guidance(
     mine = np.flatnonzero(rounds.operation == operation)
     name = layout.plan.operations[operation].name
     columns: dict[str, NDArray[Any]] = {
-        "NAME": _words([_round_title(layout, name, int(i)) for i in mine]),
+        "NAME": _words([round_title(layout, name, int(i)) for i in mine]),
         "TYPE": _words(["round" if closed else "curve" for closed in rounds.closed[mine].tolist()]),
         "WIDTH_M": np.round(rounds.width[mine], LENGTH_DECIMALS),
         "SEQ": rounds.number[mine],
@@ -288,7 +311,7 @@ def _round_guidance(
     return columns, lonlat_lines(rounds.lines.geometry[mine], layout.field.frame)
 
 
-def _round_title(layout: Layout, operation: str, i: int) -> str:
+def round_title(layout: Layout, operation: str, i: int) -> str:
     """Return what the paper and the terminal both call a piece of a round."""
     rounds = layout.rounds
     block = layout.blocks[rounds.block[i]].name if rounds.block[i] >= 0 else ""
@@ -297,7 +320,7 @@ def _round_title(layout: Layout, operation: str, i: int) -> str:
     return f"{block + ' ' if block else ''}{operation} round {rounds.number[i]}{piece}{about}"
 
 
-def _pass_title(layout: Layout, operation: str, i: int) -> str:
+def pass_title(layout: Layout, operation: str, i: int) -> str:
     """Return what the paper and the terminal both call a piece of a pass."""
     passes = layout.passes
     block = layout.blocks[int(passes.block[i])]

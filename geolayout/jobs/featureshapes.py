@@ -87,6 +87,7 @@ def drawn_feature(
         width=feature.width or 0.0,
         room=feature.room,
         default_from=called,
+        height=feature.height or 0.0,
     )
 
 

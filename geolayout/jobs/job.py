@@ -13,8 +13,10 @@ from geolayout.land.field import Field
 from geolayout.layout.build import Layout, lay_out
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
+from geolayout.layout.zoneground import cross
 from geolayout.plan.plan import Plan
 from geolayout.plan.usual import check_rates
+from geolayout.plan.usualmoney import check_money
 from geolayout.trial.design import check_whole, expand_trials
 
 __all__ = ["Job", "Told", "lay", "resolve", "tell"]
@@ -132,8 +134,11 @@ def lay(job: Job, season: int | None = None, *, accepted: Collection[str] = ()) 
         If the plan does not fit on the field, or has an implausible rate.
     """
     check_rates(job.plan, accepted)
+    check_money(job.plan, accepted)
     plan = _resolved(job)
     layout = lay_out(job.land, plan, plan.season(season), job.drawn)
+    if job.drawn.zones is not None:
+        layout = replace(layout, zones=cross(layout.ground, job.drawn.zones))
     for block in layout.blocks:
         trial = job.plan.pattern(block.pattern.name).trial
         if trial is not None and not block.crossed_by:

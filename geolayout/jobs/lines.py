@@ -13,7 +13,7 @@ from geolayout.layout.moved import keep_guides, lines_moved
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.plan import Plan
 
-__all__ = ["earlier_plan", "keep_lines", "lines_text", "moved_lines"]
+__all__ = ["earlier_plan", "keep_lines", "lines_text", "moved_lines", "plan_in"]
 
 
 def earlier_plan(folder: Path) -> Plan | None:
@@ -68,11 +68,18 @@ def lines_text(
     GeolayoutError
         If the plan cannot be read or laid out, or holds no such line.
     """
-    return reference_text(lay(read(_plan_in(source))), shift=shift, block=block, name=name)
+    return reference_text(lay(read(plan_in(source))), shift=shift, block=block, name=name)
 
 
-def _plan_in(source: Path) -> Path:
-    """Return the plan file that is meant: itself, or the resolved one of a folder."""
+def plan_in(source: Path) -> Path:
+    """
+    Return the plan file that is meant: itself, or the resolved one of a folder.
+
+    Raises
+    ------
+    FileError
+        If it is a folder that was not laid out.
+    """
     if not source.is_dir():
         return source
     put_back(source)

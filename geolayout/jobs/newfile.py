@@ -4,7 +4,7 @@ from pathlib import Path
 
 from geolayout.errors import FileError
 
-__all__ = ["save_lines", "write_plan"]
+__all__ = ["save_lines", "save_table", "write_plan"]
 
 
 def write_plan(path: Path, text: str) -> None:
@@ -29,6 +29,18 @@ def save_lines(path: Path, text: str) -> None:
         If the file is there already or cannot be written.
     """
     _write_new(path, text, "Lines kept from an earlier year would be lost.")
+
+
+def save_table(path: Path, text: str) -> None:
+    """
+    Write a table where there is no file yet.
+
+    Raises
+    ------
+    FileError
+        If the file is there already or cannot be written.
+    """
+    _write_new(path, text, "What it holds would be lost.")
 
 
 def _write_new(path: Path, text: str, lost: str) -> None:

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from geolayout.appraisal.alley_fit import AlleyChoice, AlleyFit, alley_fits
 from geolayout.appraisal.band_widths import BandWidths, band_widths
 from geolayout.appraisal.section_fit import (
     SectionFit,
@@ -24,6 +25,8 @@ from geolayout.trial.design import expand_trials, order_words
 
 __all__ = [
     "NamedProfile",
+    "alley_dict",
+    "alleys_of",
     "chosen_profile",
     "laid_profiles",
     "plan_profiles",
@@ -144,6 +147,43 @@ def profile_dict(named: NamedProfile) -> dict[str, Any]:
 def widths_of(named: NamedProfile) -> list[BandWidths]:
     """Return the widths of its bands that would fit all machines."""
     return band_widths(named.profile, named.block)
+
+
+def alleys_of(named: NamedProfile) -> tuple[AlleyFit, ...]:
+    """Return what the widths that fit mean for its trees."""
+    return alley_fits(named.profile.plan, named.profile.pattern, widths_of(named))
+
+
+def alley_dict(fit: AlleyFit) -> dict[str, Any]:
+    """Return alleys as plain mappings, lists and numbers, fit for JSON."""
+    return {
+        "bands": list(fit.bands),
+        "wish": _alley_dict(fit.wish),
+        "choices": [_alley_dict(one) for one in fit.choices],
+        "nearest": None if fit.nearest is None else _alley_dict(fit.nearest),
+        "tree_strips": [
+            {
+                "band": one.band,
+                "have_m": one.have,
+                "guard_m": one.guard,
+                "clearance_m": one.clearance,
+                "short_m": one.short,
+            }
+            for one in fit.strips
+        ],
+    }
+
+
+def _alley_dict(one: AlleyChoice) -> dict[str, Any]:
+    """Return one alley."""
+    return {
+        "width_m": one.choice.width,
+        "pitch_m": one.pitch,
+        "fits_all": not one.choice.misfits,
+        "strip_share": one.strip_share,
+        "trees_per_ha_by_pitch": one.trees_per_ha,
+        "heights_apart": one.heights_apart,
+    }
 
 
 def widths_dict(widths: BandWidths) -> dict[str, Any]:

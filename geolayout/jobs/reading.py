@@ -12,6 +12,7 @@ from geolayout.handover.planfile import RESOLVED_FILE
 from geolayout.jobs.featureshapes import drawn_feature, feature_shapes
 from geolayout.jobs.guidelines import guide_lines
 from geolayout.jobs.job import Job
+from geolayout.jobs.ratezones import rate_zones
 from geolayout.jobs.splitlines import split_lines
 from geolayout.land.features import DrawnFeature, placed
 from geolayout.land.field import Field, make_field
@@ -131,7 +132,8 @@ def _field_of(plan: Plan, base: Path) -> Field:
         for feature in plan.features
         for shape in _near_shapes(feature, base, land, source.country)
     ]
-    return _with_terrain(replace(land, features=tuple(features)), source, base)
+    there = _with_terrain(replace(land, features=tuple(features)), source, base)
+    return _with_weather(there, source, base)
 
 
 def _with_terrain(land: Field, source: FieldSource, base: Path) -> Field:
@@ -142,6 +144,15 @@ def _with_terrain(land: Field, source: FieldSource, base: Path) -> Field:
 
     terrain, found = read_terrain(base / source.terrain, land, unit=source.terrain_unit)
     return replace(land, terrain=terrain, terrain_findings=found)
+
+
+def _with_weather(land: Field, source: FieldSource, base: Path) -> Field:
+    """Return a field with the daily temperatures its plan names."""
+    if source.weather is None:
+        return land
+    from geolayout.land.weatherfile import read_weather  # noqa: PLC0415  (start-up time)
+
+    return replace(land, weather=read_weather(base / source.weather, unit=source.weather_unit))
 
 
 def drawn_field(plan: Plan, base: Path) -> DrawnBoundary:
@@ -214,7 +225,8 @@ def _drawn_for(plan: Plan, base: Path, land: Field) -> Drawn:
         if block.land is not None
     }
     lines, said = guide_lines(plan, base, land)
-    return Drawn(lands, lines, said, split_lines(plan, base, land))
+    cuts = split_lines(plan, base, land)
+    return Drawn(lands, lines, said, cuts, rate_zones(plan, base, land))
 
 
 def _land_of(block: Block, name: str, base: Path, land: Field) -> BaseGeometry:

@@ -78,6 +78,8 @@ class DrawnFeature:
         Of that width, what is wanted beside a machine, both sides together. [m]
     default_from : str, default ""
         Country and year of the default its distances were taken from; "" if the plan says them.
+    height : float, default 0
+        Above the ground, of what shades it; 0 where nobody gave it. [m]
     """
 
     kind: str
@@ -90,6 +92,7 @@ class DrawnFeature:
     width: float = 0.0
     room: float = 0.0
     default_from: str = ""
+    height: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -119,6 +122,8 @@ class Feature:
         Of that width, what is wanted beside a machine, both sides together. [m]
     default_from : str, default ""
         Country and year of the default its distances were taken from; "" if the plan says them.
+    height : float, default 0
+        Above the ground, of what shades it; 0 where nobody gave it. [m]
 
     Raises
     ------
@@ -141,6 +146,7 @@ class Feature:
     width: float = 0.0
     room: float = 0.0
     default_from: str = ""
+    height: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse what cannot be measured."""
@@ -198,6 +204,7 @@ def placed(drawn: DrawnFeature, frame: Frame) -> Feature:
         drawn.width,
         drawn.room,
         drawn.default_from,
+        drawn.height,
     )
 
 

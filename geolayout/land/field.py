@@ -17,6 +17,7 @@ from geolayout.land.places import inner_points, places
 from geolayout.land.repair import made_valid, sound_polygon
 from geolayout.land.terrain import Terrain
 from geolayout.land.thin import MOST_CORNERS, Thinned, thinned
+from geolayout.land.weather import DailyWeather
 
 __all__ = ["Field", "make_field"]
 
@@ -58,6 +59,8 @@ class Field:
         Heights round it, if they were given.
     terrain_findings : tuple of Finding
         What makes these heights less than they look.
+    weather : DailyWeather or None
+        Daily temperatures, if they were given.
     """
 
     name: str
@@ -69,6 +72,7 @@ class Field:
     area: float
     terrain: Terrain | None = None
     terrain_findings: tuple[Finding, ...] = ()
+    weather: DailyWeather | None = None
 
     @property
     def obstacles(self) -> BaseGeometry:

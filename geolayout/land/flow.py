@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.land.terrain import Terrain
 
-__all__ = ["FlowLine", "flow_lines", "upslope"]
+__all__ = ["FlowLine", "Hollow", "flow_lines", "hollows", "upslope"]
 
 LEAST_UPSLOPE = 0.25
 """Ground above a place from which on water is taken to run in a line. Our own choice; soil and
@@ -85,6 +85,71 @@ def flow_lines(
         if shapely.intersects(line, land):
             lines.append(FlowLine(line, float(area.ravel()[chain[-1]])))
     return tuple(sorted(lines, key=lambda one: -one.upslope))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Hollow:
+    """
+    Ground from which nothing runs off until it is full to its lowest rim.
+
+    Attributes
+    ----------
+    ground : Polygon or MultiPolygon
+        Cells that lie below the rim by more than the depth asked for, in the field's frame. [m]
+    depth : float
+        Of its deepest cell below the rim. [m]
+    deepest : tuple of float
+        Where that is. [m]
+    """
+
+    ground: BaseGeometry
+    depth: float
+    deepest: tuple[float, float]
+
+
+def hollows(terrain: Terrain, land: BaseGeometry, depth: float) -> tuple[Hollow, ...]:
+    """
+    Find the hollows that touch some land.
+
+    Parameters
+    ----------
+    terrain : Terrain
+        Heights, over the land and round it; a hollow that is open beyond them is none.
+    land : Polygon or MultiPolygon
+        The land. [m]
+    depth : float
+        Cells that lie less below the rim are left out. [m]
+
+    Returns
+    -------
+    found : tuple of Hollow
+        The deepest first.
+    """
+    coarse = _coarsened(terrain)
+    filled, _ = _filled(coarse.heights)
+    below = np.where(np.isfinite(coarse.heights), filled - coarse.heights, 0.0)
+    deep = np.flatnonzero(below > depth)
+    if not len(deep):
+        return ()
+    cells = _cells_of(coarse, deep)
+    parts = shapely.get_parts(shapely.union_all(shapely.buffer(cells, coarse.cell * 1e-3)))
+    middles = shapely.points(_frame_of(coarse, deep))
+    found = []
+    for part in parts[shapely.intersects(parts, land)]:
+        inside = deep[shapely.contains(part, middles)]
+        worst = int(inside[np.argmax(below.flat[inside])])
+        x, y = _frame_of(coarse, np.array([worst]))[0].tolist()
+        found.append(Hollow(part, float(below.flat[worst]), (x, y)))
+    return tuple(sorted(found, key=lambda one: -one.depth))
+
+
+def _cells_of(terrain: Terrain, places: Places) -> NDArray[np.object_]:
+    """Return cells as squares in the frame. [m]"""
+    rows, columns = np.divmod(places, terrain.heights.shape[1])
+    corners = np.array([(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)])
+    at = np.stack([columns, rows], axis=1)[:, None] + corners - terrain.to_cells[:, 2]
+    squares = shapely.polygons(at @ np.linalg.inv(terrain.to_cells[:, :2]).T)
+    return np.asarray(squares, dtype=object)
 
 
 def upslope(terrain: Terrain) -> tuple[Places, Floats]:

@@ -6,7 +6,6 @@ What makes heights less than they look is told: cells too coarse, whole metres, 
 """
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,12 +13,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from pyproj import CRS, Transformer
-from pyproj.exceptions import CRSError, ProjError
+from pyproj.exceptions import ProjError
 
 from geolayout.errors import FileError
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame
+from geolayout.land.rasterfile import flat_system, opened
 from geolayout.land.terrain import Terrain, points_over
 
 if TYPE_CHECKING:
@@ -86,8 +86,8 @@ def read_terrain(
         its cells are so large that no slope can be told.
     """
     name = Path(path).name
-    with _opened(Path(path)) as sheet:
-        system = _system(sheet, crs, name)
+    with opened(Path(path), "heights") as sheet:
+        system = flat_system(sheet, crs, name, "heights")
         heights, to_cells = _round_field(sheet, system, field, name)
         factor, said = _unit(sheet, unit, name)
     heights = heights * factor
@@ -95,44 +95,6 @@ def read_terrain(
     heights[odd] = np.nan
     terrain = Terrain(heights, to_cells, name)
     return terrain, (*said, *_remarks(terrain, field, int(odd.sum())))
-
-
-@contextmanager
-def _opened(path: Path) -> "Iterator[rasterio.DatasetReader]":
-    """Open a raster, its faults as one sentence."""
-    import rasterio  # noqa: PLC0415  # its own GDAL, and 0.3 s
-    from rasterio.errors import RasterioError  # noqa: PLC0415
-
-    if not path.is_file():
-        raise FileError(f"{path} is not there.", "Heights are read from one file.", "Check it.")
-    try:
-        with rasterio.open(path) as sheet:
-            yield sheet
-    except RasterioError as error:
-        raise FileError(
-            f"{path.name} cannot be read as heights.",
-            f"The library that reads it says: {str(error).rstrip('.')}.",
-            "Export it again as GeoTIFF, one band of heights.",
-        ) from error
-
-
-def _system(sheet: "rasterio.DatasetReader", stated: str | None, name: str) -> CRS:
-    """Settle the coordinate system of the grid, its flat part."""
-    if stated is None and sheet.crs is None:
-        raise FileError(
-            f"{name} states no coordinate system.",
-            "Without one nobody knows where these heights are.",
-            "State it, for example EPSG:25832.",
-        )
-    try:
-        crs = CRS.from_user_input(stated) if stated else CRS.from_wkt(sheet.crs.to_wkt())
-    except CRSError as error:
-        raise FileError(
-            f"The coordinate system of {name} is not known here.",
-            "Heights cannot be brought to the field.",
-            "State it as an EPSG code, or export the file again.",
-        ) from error
-    return crs.sub_crs_list[0] if crs.is_compound else crs
 
 
 def _unit(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-__all__ = ["KINDS", "MEASURED_FROM", "PASSED_THROUGH", "STANDING", "FeatureKind"]
+__all__ = ["KINDS", "MEASURED_FROM", "PASSED_THROUGH", "SHADING", "STANDING", "FeatureKind"]
 
 _LINE = "the line's operator"
 _SERVICE = "the owner of the service"
@@ -103,6 +103,9 @@ KINDS: Mapping[str, FeatureKind] = MappingProxyType({kind.name: kind for kind in
 
 PASSED_THROUGH = ("gateway", "bridge", "culvert")
 """Kinds with a width of their own, through or over which every machine must go."""
+
+SHADING = ("hedge", "woodland", "tree", "wall", "building")
+"""Kinds that shade and shelter the ground beside them, where their height is known."""
 
 STANDING = ("gateway", "fill point", "tip point", "stack point")
 """Kinds at which machines stand, and are folded, filled, tipped or stacked from."""

@@ -38,6 +38,7 @@ from geolayout.layout.spiralpasses import lay_spiral
 from geolayout.layout.steep import flat_said
 from geolayout.layout.tiers import in_tiers
 from geolayout.layout.trees import Trees, join_trees, lay_trees
+from geolayout.layout.zoneground import ZoneGround
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.grows import season_shift, stand_on, stand_options
 from geolayout.plan.guide import Guide
@@ -87,6 +88,8 @@ class Layout:
         What did not fit and was changed.
     rounds : Rounds
         Rounds on the headlands, of every operation that works what grows there.
+    zones : ZoneGround or None
+        The ground crossed with the plan's rate zones; None where it has none.
     """
 
     field: Field
@@ -100,6 +103,7 @@ class Layout:
     passes: Passes
     gave_way: tuple[GaveWay, ...]
     rounds: Rounds
+    zones: ZoneGround | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

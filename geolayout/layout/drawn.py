@@ -7,6 +7,7 @@ from types import MappingProxyType
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.land.references import Reference
+from geolayout.layout.zones import Zones
 from geolayout.plan.value import Compass
 
 __all__ = ["Drawn", "LineSays"]
@@ -56,12 +57,15 @@ class Drawn:
         What was said beside each of these lines, by the same key.
     cuts : mapping of str to geometry
         Lines that part the field, by the `key` of the piece that names them. [m]
+    zones : Zones or None
+        The plan's rate zones; None where it has none.
     """
 
     lands: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
     lines: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
     said: Mapping[str, LineSays] = field(default_factory=lambda: _NOTHING)
     cuts: Mapping[str, BaseGeometry] = field(default_factory=lambda: _NONE)
+    zones: Zones | None = None
 
     def says(self, key: str) -> LineSays:
         """Return what was said beside a line; nothing, if nothing was."""

@@ -14,18 +14,21 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from geolayout.errors import LayoutError
 from geolayout.land.features import kept_clear
 from geolayout.land.field import Field
 from geolayout.layout.block import Block
 from geolayout.layout.follow import chords_along
-from geolayout.layout.guides import Guides
+from geolayout.layout.guides import Guides, Straight
 from geolayout.layout.lines import frozen, joined_columns
+from geolayout.layout.posts import PostRule, clear_of_last, posts, without_gaps
+from geolayout.layout.rings import Rings
 from geolayout.layout.rows import run_numbers
 from geolayout.layout.scan import Chords
-from geolayout.plan.pattern import BandTrees, Setback
-from geolayout.plan.slack import EDGE_SLACK
+from geolayout.layout.treekinds import species_of
+from geolayout.plan.trees import BandTrees, Setback, TreeGap
 
-__all__ = ["Trees", "join_trees", "lay_trees", "posts"]
+__all__ = ["Trees", "join_trees", "lay_trees"]
 
 ARC_SEGMENTS = 64
 """Segments of a quarter circle, so that a setback of 30 m is right to 2 mm."""
@@ -67,48 +70,6 @@ class Trees:
         return len(self.xy)
 
 
-def posts(
-    true: Chords, wide: Chords, step: float, first: NDArray[np.float64], last: float
-) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """
-    Set posts along stretches of lines.
-
-    Their number is that of the stretch with its slack, so that rounding makes or loses none;
-    they are set out from the true start, moved back where the last would stand beyond the slack.
-
-    Parameters
-    ----------
-    true, wide : Chords
-        Stretches, without and with slack, equally many. [m]
-    step : float
-        Between posts. [m]
-    first : ndarray, shape (n,)
-        From the start to the first post. [m]
-    last : float
-        Least distance from the last post to the end. [m]
-
-    Returns
-    -------
-    stretch : ndarray of int, shape (m,)
-        The stretch of each post.
-    s : ndarray, shape (m,)
-        Where it stands. [m]
-
-    Examples
-    --------
-    >>> line = Chords(np.array([0]), np.array([0.0]), np.array([60.0]))
-    >>> posts(line, line, 4.0, np.array([0.0]), 0.0)[1].size
-    16
-    """
-    room = wide.s1 - wide.s0 - first - last
-    count = np.maximum(np.floor(room / step).astype(np.int64) + 1, 0)
-    reach = true.s0 + first + (count - 1) * step + last
-    start = true.s0 + first - np.maximum(reach - wide.s1, 0.0)
-    stretch = np.repeat(np.arange(len(count)), count)
-    order = np.arange(len(stretch)) - np.repeat(np.cumsum(count) - count, count)
-    return stretch, start[stretch] + order * step
-
-
 def lay_trees(block: Block, index: int, field: Field, headland: BaseGeometry) -> Trees:
     """
     Set the trees of a block.
@@ -134,8 +95,10 @@ def lay_trees(block: Block, index: int, field: Field, headland: BaseGeometry) ->
         trees = block.pattern.bands[band_index].trees
         mine = np.array([block.section.cuts[i].index == band_index for i in places.cut])
         if trees is not None:
-            land = land_for_trees(block.crop_land, trees.setback, field, headland)
-            found.append(_trees_of_band(block, index, trees, np.flatnonzero(mine), land))
+            land = land_for_trees(block.crop_land, trees.distances, field, headland)
+            ways = _ways(block.guides, trees.gaps, field)
+            rows = _TreeRows(block, index, trees, np.flatnonzero(mine), ways)
+            found.append(_trees_of_band(rows, land))
     joined = joined_columns(found)
     if len(found) > 2:  # the rows of several bands stand between each other
         order = np.lexsort((joined["position"], joined["row"]))
@@ -158,6 +121,11 @@ def land_for_trees(
         drawn = [kept_clear(feature, 0.0) for feature in field.features]
         drawn += [feature.geometry for feature in field.features]
         taken += [_near(shape, setback.feature) for shape in drawn]
+    for feature in field.features:
+        if distance := setback.kinds.get(feature.kind, 0.0):
+            taken += [
+                _near(shape, distance) for shape in (kept_clear(feature, 0.0), feature.geometry)
+            ]
     taken = [shape for shape in taken if not shape.is_empty]
     return shapely.difference(crop_land, shapely.union_all(taken)) if taken else crop_land
 
@@ -167,56 +135,77 @@ def _near(shape: BaseGeometry, distance: float) -> BaseGeometry:
     return shapely.buffer(shape, distance, quad_segs=ARC_SEGMENTS)
 
 
-def _trees_of_band(
-    block: Block, index: int, trees: BandTrees, which: NDArray[np.int64], land: BaseGeometry
-) -> Trees:
+@dataclass(frozen=True, slots=True, eq=False)
+class _TreeRows:
+    """The tree rows of one band of a pattern, and the ways through them as (s, width)."""
+
+    block: Block
+    index: int
+    trees: BandTrees
+    which: NDArray[np.int64]
+    ways: list[tuple[float, float]]
+
+
+def _ways(guides: Guides, gaps: Sequence[TreeGap], field: Field) -> list[tuple[float, float]]:
+    """Return where ways go through the rows, along the guide, and how wide they are. [m]"""
+    at = field.frame.metres(np.array([gap.at for gap in gaps], dtype=float).reshape(-1, 2))
+    return list(zip(guides.along(at).tolist(), [gap.width for gap in gaps], strict=True))
+
+
+def _trees_of_band(rows: _TreeRows, land: BaseGeometry) -> Trees:
     """Set the trees of all tree rows of one band of the pattern."""
-    places = block.tree_rows
-    t = places.t[which]
-    true, wide = chords_along(block.guides, land, t)
-    step = trees.in_row_spacing
-    moved = places.offset_step[which][true.line]
-    first = trees.first_distance + np.where(moved, step / 2, 0.0)
-    on_ground = _on_the_ground(block.guides, true, t), _on_the_ground(block.guides, wide, t)
-    piece, run = posts(*on_ground, step, first, trees.last_distance)
+    places, trees, guides = rows.block.tree_rows, rows.trees, rows.block.guides
+    _check_lines(trees, guides)
+    t = places.t[rows.which]
+    true, wide = (_on_the_ground(guides, one, t) for one in chords_along(guides, land, t))
+    for s, width in rows.ways:
+        middle = guides.run(t[true.line], np.full(len(true.line), s))
+        true, wide, _ = without_gaps(true, wide, (middle - width / 2, middle + width / 2))
+    moved = places.offset_step[rows.which][true.line]
+    piece, run = posts(true, wide, PostRule.of(trees), moved)
     line = true.line[piece]
-    keep = _clear_of_last(line, piece, run, step)
-    line, s = line[keep], block.guides.from_run(t[line[keep]], run[keep])
-    place = which[line]
-    cut = places.cut[place].astype(np.int32)
-    numbers = np.array([cut_.number for cut_ in block.section.cuts], dtype=np.int32)
-    species = (trees.species,) if isinstance(trees.species, str) else trees.species
-    row = (place + 1).astype(np.int32)
+    keep = clear_of_last(line, piece, run, trees.in_row_spacing)
+    line, s_kept = line[keep], guides.from_run(t[line[keep]], run[keep])
+    return _labelled(rows, line, guides.from_turned(np.stack([t[line], s_kept], axis=1)))
+
+
+def _labelled(rows: _TreeRows, line: NDArray[np.int64], xy: NDArray[np.float64]) -> Trees:
+    """Return trees with everything that is known of them."""
+    place = rows.which[line]
+    cut = rows.block.tree_rows.cut[place].astype(np.int32)
+    numbers = np.array([one.number for one in rows.block.section.cuts], dtype=np.int32)
+    position = run_numbers(line)
     return Trees(
-        block.guides.from_turned(np.stack([t[line], s], axis=1)),
-        np.full(len(s), index, dtype=np.int32),
+        xy,
+        np.full(len(line), rows.index, dtype=np.int32),
         cut,
         numbers[cut],
-        row,
-        run_numbers(line),
-        ((row - 1) % len(species)).astype(np.int16),
+        (place + 1).astype(np.int32),
+        position,
+        species_of(rows.trees, line, position.astype(np.int64)),
     )
+
+
+def _check_lines(trees: BandTrees, guides: Guides) -> None:
+    """Trees of rows that bend cannot stand abreast, and no way runs square through rings."""
+    if trees.set_out == "aligned" and not isinstance(guides, Straight):
+        raise LayoutError(
+            'Trees are set_out = "aligned" along lines that bend.',
+            "Inside a bend rows are shorter than outside, and trees abreast would stand too near.",
+            'Use set_out = "from start", "centred" or "equalised" here.',
+        )
+    if trees.gaps and isinstance(guides, Rings):
+        raise LayoutError(
+            "Trees have gaps along rings.",
+            "A ring turns at every corner, so no way crosses all of them square.",
+            "Draw the way as a feature of kind track, or give trees a setback from its gateway.",
+        )
 
 
 def _on_the_ground(guides: Guides, chords: Chords, t: NDArray[np.float64]) -> Chords:
     """Return chords measured along their lines on the ground."""
     at = t[chords.line]
     return Chords(chords.line, guides.run(at, chords.s0), guides.run(at, chords.s1))
-
-
-def _clear_of_last(
-    line: NDArray[np.int64], piece: NDArray[np.int64], s: NDArray[np.float64], step: float
-) -> NDArray[np.bool_]:
-    """Drop trees that stand too near the last one kept on their line, across a gap."""
-    keep = np.ones(len(s), dtype=bool)
-    for i in np.flatnonzero((line[1:] == line[:-1]) & (piece[1:] != piece[:-1])) + 1:
-        j, last = i, i - 1
-        while not keep[last]:
-            last -= 1
-        while j < len(s) and piece[j] == piece[i] and s[j] < s[last] + step - EDGE_SLACK:
-            keep[j] = False
-            j += 1
-    return keep
 
 
 def _none() -> Trees:

@@ -7,7 +7,9 @@ from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
 from geolayout.land.references import FRAMES, Reference
+from geolayout.plan.farmmoney import check_farm_money
 from geolayout.plan.machines import Machine
+from geolayout.plan.money import Money
 from geolayout.plan.near import near_names
 from geolayout.plan.value import Length, Name, Value
 
@@ -92,10 +94,19 @@ class FarmFile(Value):
         What holds for all its fields.
     machines : tuple of Machine
         Its machines (`machine` in the file).
+    money : Money, optional
+        Prices that several plans share.
     """
 
     farm: Farm | None = None
     machines: tuple[Machine, ...] = Field(default=(), alias="machine")
+    money: Money | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if self.money is not None:
+            check_farm_money(self.money)
+        return self
 
 
 def _unknown_frame(frame: str) -> PlanError:

@@ -11,7 +11,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.land.kinds import KINDS, MEASURED_FROM, PASSED_THROUGH
+from geolayout.land.kinds import KINDS, MEASURED_FROM, PASSED_THROUGH, SHADING
 from geolayout.plan.near import near_names
 from geolayout.plan.value import Distance, Length, LonLat, Name, Value
 
@@ -72,6 +72,8 @@ class FeatureSource(Value):
         Of a gateway, bridge or culvert, between its posts or rails. [m]
     room : float
         Of the same: what is wanted beside a machine, both sides together. [m]
+    height : float, optional
+        Of a hedge, woodland, tree, wall or building, for its shade and shelter. [m]
     default_from : str, optional
         Country and year of the default that `keep_clear` was taken from. Resolved plans have it.
     """
@@ -92,12 +94,14 @@ class FeatureSource(Value):
     radius: Distance = 0.0
     width: Length | None = None
     room: Distance = 0.0
+    height: Length | None = None
     default_from: Name | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
         for check in (_check_kind, _check_place, _check_choice, _check_distances, _check_width):
             check(self)
+        _check_height(self)
         return self
 
     @property
@@ -208,6 +212,16 @@ def _check_width(feature: FeatureSource) -> None:
             f"{feature.label} has a room of {feature.room:g} m and {width}.",
             "Room is what must be left of the width beside a machine.",
             "Measure the width between the posts and give both.",
+        )
+
+
+def _check_height(feature: FeatureSource) -> None:
+    """Only what shades the ground beside it has a height here."""
+    if feature.height is not None and feature.kind not in SHADING:
+        raise PlanError(
+            f"{feature.label} is a {feature.kind} with a height of {feature.height:g} m.",
+            f"Height is for shade and shelter, of these kinds: {', '.join(SHADING)}.",
+            "Take it away; how high a line hangs is asked from its operator.",
         )
 
 

@@ -38,6 +38,10 @@ class FieldSource(Value):
         File with heights.
     terrain_unit : {"m", "ft", "us-ft", "cm", "dm"}, optional
         Unit of these heights, where the file does not say or is wrong.
+    weather : str, optional
+        File with daily temperatures.
+    weather_unit : {"C", "F"}, optional
+        Their unit, where the file does not say it.
     height : float
         Height above the ellipsoid by which the frame is scaled; 0 leaves it alone. [m]
     farm : str, optional
@@ -59,6 +63,8 @@ class FieldSource(Value):
     name: Name | None = None
     terrain: Name | None = None
     terrain_unit: Literal["m", "ft", "us-ft", "cm", "dm"] | None = None
+    weather: Name | None = None
+    weather_unit: Literal["C", "F"] | None = None
     height: Annotated[float, Field(strict=True, ge=-500, le=9000)] = 0.0
     farm: Name | None = None
     crops: Name | None = None

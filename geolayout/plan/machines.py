@@ -6,9 +6,13 @@ from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
 from geolayout.plan.seedlot import Mass
+from geolayout.plan.stand import When
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
-__all__ = ["Header", "Machine", "Operation", "no_crossing"]
+__all__ = ["DriveOrder", "Header", "Machine", "Operation", "no_crossing"]
+
+DriveOrder = Literal["shortest", "rule", "up and back"]
+"""How passes follow each other: the least way, by the best rule, or the neighbouring pass next."""
 
 
 class Header(Value):
@@ -54,13 +58,21 @@ class Machine(Value):
     tyre_width : float, optional
         Width of one wheel track. [m]
     hopper : float, optional
-        Seed that it holds when full. [kg]
+        Seed, fertiliser or grain that it holds when full. [kg]
+    tank : float, optional
+        Liquid that it holds when full. [l]
+    fuel : float, optional
+        Fuel that it takes. [l/ha]
     wheel_circumference : float, optional
         Way of one turn of the wheel that drives its metering. [m]
     header : Header, optional
         The header of a harvester.
     overhang : float, optional
         What stands out beyond the working width, each side. [m]
+    unload_side : {"left", "right", "both"}, optional
+        Side on which it gives grain to a trailer, looking forward.
+    unload_reach : float, optional
+        From its middle to the middle of that trailer. [m]
     transport_width : float, optional
         Its width on the road and through gates, folded. [m]
     far_side_access : bool
@@ -79,9 +91,13 @@ class Machine(Value):
     track_width: Length | None = None
     tyre_width: Length | None = None
     hopper: Mass | None = None
+    tank: Mass | None = None
+    fuel: Length | None = None
     wheel_circumference: Length | None = None
     header: Header | None = None
     overhang: Distance | None = None
+    unload_side: Literal["left", "right", "both"] | None = None
+    unload_reach: Length | None = None
     transport_width: Length | None = None
     far_side_access: Annotated[bool, Field(strict=True)] = False
 
@@ -120,6 +136,22 @@ class Operation(Value):
     crossed : float, optional
         Angle from the rows at which it works its ground a second time, half the seed each way.
         [degrees]
+    kg_per_ha, litres_per_ha : float, optional
+        What it spreads or gathers; the seed of its sowings is known without. [kg/ha, l/ha]
+    gateway : str, optional
+        Name of the gateway that it comes in by and goes out by; else the nearest.
+    order : {"shortest", "rule", "up and back"}
+        How its passes follow each other.
+    when : When, optional
+        When it is done.
+    harms : tuple of str
+        Crops that what it spreads kills or hinders, by its label.
+    plant_back : int, optional
+        Days after it until these can be sown, by its label.
+    nozzle : str, optional
+        Class of the nozzles that a spray goes through.
+    wind_limit : float, optional
+        Wind over which it is not done. [m/s]
     """
 
     name: Name
@@ -128,6 +160,15 @@ class Operation(Value):
     offset: Annotated[float, Field(strict=True, ge=-10_000, le=10_000)] = 0.0
     stands: tuple[Name, ...] = ()
     crossed: Annotated[float, Field(strict=True, ge=20, le=90)] | None = None
+    kg_per_ha: Mass | None = None
+    litres_per_ha: Mass | None = None
+    gateway: Name | None = None
+    order: DriveOrder = "shortest"
+    when: When | None = None
+    harms: tuple[Name, ...] = ()
+    plant_back: Annotated[int, Field(strict=True, ge=0, le=2000)] | None = None
+    nozzle: Name | None = None
+    wind_limit: Length | None = None
 
     @model_validator(mode="after")
     def _sound(self) -> Self:

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ValidationError
 from geolayout.errors import PlanError
 from geolayout.plan.crops import Crop, CropFile
 from geolayout.plan.farm import FarmFile
+from geolayout.plan.farmmoney import with_farm_money
 from geolayout.plan.faults import as_written, first_fault
 from geolayout.plan.ownseed import with_own_seed
 from geolayout.plan.plan import Plan
@@ -48,6 +49,7 @@ def parse_plan(text: str, *, farm: FarmFile | None = None, crops: Sequence[Crop]
     if farm is not None:
         _add_machines(data, farm)
         _add_farm(data, farm)
+        _add_money(data, farm)
     _add_crops(data, crops)
     return with_own_seed(_validated(Plan, data))
 
@@ -155,6 +157,12 @@ def _add_farm(data: dict[str, Any], farm: FarmFile) -> None:
     if farm.farm is None or not isinstance(own, dict):
         return
     data["farm"] = {**farm.farm.model_dump(by_alias=True, exclude_unset=True), **own}
+
+
+def _add_money(data: dict[str, Any], farm: FarmFile) -> None:
+    """Put the farm's prices under the plan's own."""
+    if farm.money is not None and isinstance(data.get("money", {}), dict):
+        data["money"] = with_farm_money(data, farm.money)
 
 
 def _validated(model: type[M], data: Mapping[str, Any]) -> M:

@@ -5,112 +5,11 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.plan.growth import Growth
 from geolayout.plan.slack import ACROSS_SLACK
+from geolayout.plan.trees import BandTrees, Setback
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
 __all__ = ["Band", "BandTrees", "Pattern", "Setback", "Trial"]
-
-
-class Setback(Value):
-    """
-    How far trees stay from other things.
-
-    Attributes
-    ----------
-    boundary, headland, feature : float
-        Least distance from the field's edge, the headland, and any feature's drawn shape. [m]
-    """
-
-    boundary: Distance = 0.0
-    headland: Distance = 0.0
-    feature: Distance = 0.0
-
-
-class BandTrees(Value):
-    """
-    Trees standing in a band.
-
-    Attributes
-    ----------
-    in_row_spacing : float
-        Between neighbouring trees of one row. [m]
-    at : tuple of float, optional
-        Places of the tree rows from the band edge nearer `from`; the middle if nothing is said. [m]
-    rows : int, optional
-        Number of tree rows, centred in the band.
-    row_spacing : float, optional
-        Between tree rows of this band, centre to centre. [m]
-    arrangement : {"square", "staggered", "triangular"}
-        Staggered shifts even rows by half a step; triangular also sets the row spacing.
-    first : float, optional
-        From the row's start to the first tree; half the spacing if nothing is said. [m]
-    last : float, optional
-        Least distance from the last tree to the row's end; `first` if nothing is said. [m]
-    setback : Setback
-        How far trees stay from boundary, headland and features.
-    species : str or tuple of str
-        What is planted.
-    mature_height : float, optional
-        Height when grown. [m]
-    guard_radius : float, optional
-        Radius of the guard round a young tree. [m]
-    growth : Growth
-        How they grow, for the light between them.
-    """
-
-    in_row_spacing: Length
-    at: tuple[Distance, ...] | None = None
-    rows: Count | None = None
-    row_spacing: Length | None = None
-    arrangement: Literal["square", "staggered", "triangular"] = "square"
-    first: Distance | None = None
-    last: Distance | None = None
-    setback: Setback = Setback()
-    species: Name | tuple[Name, ...] = "tree"
-    mature_height: Length | None = None
-    guard_radius: Distance | None = None
-    growth: Growth = Growth()
-
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
-        if self.at is not None and (self.rows is not None or self.row_spacing is not None):
-            raise PlanError(
-                "Trees have `at` beside rows or row_spacing.",
-                "The places of the tree rows would be said twice.",
-                "Keep either at, or rows and row_spacing.",
-            )
-        if self.at is not None and (not self.at or list(self.at) != sorted(set(self.at))):
-            raise PlanError(
-                f"Trees have `at = {list(self.at)}`.",
-                "The places must be one or more, growing, none of them twice.",
-                "Write them from the band's edge outwards, such as at = [1.5].",
-            )
-        needs_spacing = (self.rows or 1) > 1 and self.arrangement != "triangular"
-        if needs_spacing and self.row_spacing is None:
-            raise PlanError(
-                f"Trees have rows = {self.rows} and no row_spacing.",
-                "Nothing says how far apart the tree rows stand.",
-                "Add row_spacing in metres.",
-            )
-        return self
-
-    @property
-    def first_distance(self) -> float:
-        """From the row's start to its first tree. [m]"""
-        return self.in_row_spacing / 2 if self.first is None else self.first
-
-    @property
-    def last_distance(self) -> float:
-        """Least distance from the last tree to the row's end. [m]"""
-        return self.first_distance if self.last is None else self.last
-
-    @property
-    def row_step(self) -> float:
-        """Between tree rows of the band. [m]"""
-        if self.arrangement == "triangular" and self.row_spacing is None:
-            return self.in_row_spacing * 3**0.5 / 2
-        return self.row_spacing or 0.0
 
 
 class Band(Value):

@@ -14,9 +14,16 @@ from geolayout.plan.features import Acknowledged, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin
 from geolayout.plan.growth import Light
 from geolayout.plan.guide import Guide
+from geolayout.plan.history import History
 from geolayout.plan.machines import Machine, Operation, no_crossing
+from geolayout.plan.money import Money
 from geolayout.plan.near import near_names
+from geolayout.plan.outlook import Outlook
 from geolayout.plan.pattern import Pattern
+from geolayout.plan.planting import Planting
+from geolayout.plan.ratezones import RateZones, check_rate_zones
+from geolayout.plan.shelter import Shelter
+from geolayout.plan.stages import Stage
 from geolayout.plan.stand import Sowing, Stand
 from geolayout.plan.turns import headland_for_turn
 from geolayout.plan.units import METRIC, UNITS, Units
@@ -86,7 +93,14 @@ class Plan(Value):
     operations: tuple[Operation, ...] = Field(default=(), alias="operation")
     blocks: tuple[Block, ...] = Field(default=(), alias="block")
     seasons: tuple[Season, ...] = Field(default=(), alias="season")
+    stages: tuple[Stage, ...] = Field(default=(), alias="stage")
+    history: tuple[History, ...] = ()
+    planting: Planting = Planting()
     light: Light = Light()
+    shelter: Shelter | None = None
+    outlook: Outlook | None = None
+    money: Money | None = None
+    rate_zones: RateZones | None = None
     consents: tuple[Consent, ...] = Field(default=(), alias="consent")
     acknowledged: tuple[Acknowledged, ...] = ()
 
@@ -100,6 +114,9 @@ class Plan(Value):
             _check_operations,
             _check_blocks,
             _check_seasons,
+            _check_money,
+            _check_stages,
+            _check_rate_zones,
         ):
             check(self)
         return self
@@ -267,6 +284,21 @@ def _must_be(name: str | None, known: list[str], what: str) -> None:
     )
 
 
+def _check_stages(plan: Plan) -> None:
+    """Stages, and operations that wait for one, are of crops sown; the past is of blocks there."""
+    known = [
+        name for stand in plan.stands for one in stand.sowing for name in (one.crop, one.label)
+    ]
+    for stage in plan.stages:
+        _must_be(stage.crop, known, stage.label)
+    for operation in plan.operations:
+        if operation.when is not None:
+            _must_be(operation.when.crop, known, f"Operation {operation.name}")
+    blocks = [block.name for block in plan.blocks]
+    for past in plan.history:
+        _must_be(past.block, blocks, f"The history of {past.year}")
+
+
 def _check_stands(plan: Plan) -> None:
     """Bands, headland, margin, rest and trials grow stands that the plan has."""
     known = [*(stand.name for stand in plan.stands), "none"]
@@ -314,8 +346,10 @@ def _check_operations(plan: Plan) -> None:
     """Operations have machines; sowings and skips have operations."""
     machines = [machine.name for machine in plan.machines]
     operations = [operation.name for operation in plan.operations]
+    gateways = [one.name for one in plan.features if one.kind == "gateway" and one.name]
     for operation in plan.operations:
         _must_be(operation.machine, machines, f"Operation {operation.name}")
+        _must_be(operation.gateway, gateways, f"gateway of operation {operation.name}")
         for name in operation.stands:
             _must_be(name, [stand.name for stand in plan.stands], f"Operation {operation.name}")
     for stand in plan.stands:
@@ -390,6 +424,27 @@ def _check_seasons(plan: Plan) -> None:
                 "Trees stay where they stand.",
                 "Take the shift away; let the stands move with grows.",
             )
+
+
+def _check_money(plan: Plan) -> None:
+    """Prices speak of crops, stands, operations and trees that the plan has."""
+    if plan.money is None:
+        return
+    planted = [band.trees for pattern in plan.patterns for band in pattern.bands if band.trees]
+    plan.money.check_names(
+        {
+            "crop": [sowing.crop for stand in plan.stands for sowing in stand.sowing],
+            "stand": [stand.name for stand in plan.stands],
+            "operation": [operation.name for operation in plan.operations],
+            "species": [name for trees in planted for name in trees.species_names],
+        }
+    )
+
+
+def _check_rate_zones(plan: Plan) -> None:
+    """Rate zones speak of sowings and machines that the plan has."""
+    if plan.rate_zones is not None:
+        check_rate_zones(plan.rate_zones, plan.stands, plan.machines)
 
 
 def _season_keys(plan: Plan) -> list[str]:

@@ -26,6 +26,7 @@ __all__ = [
     "motif_rows",
     "place_rows",
     "place_tree_rows",
+    "tree_places",
 ]
 
 WIDEST_BORDER_GAP = 1.5
@@ -354,7 +355,7 @@ def place_tree_rows(cuts: Sequence[Cut], pattern: Pattern) -> TreeRowPlaces:
         if trees is None:
             continue
         before = (cut.repeat - 1) * sum(per_repeat) + sum(per_repeat[: cut.index])
-        for k, place in enumerate(_tree_places(trees, cut.bed)):
+        for k, place in enumerate(tree_places(trees, cut.bed)):
             if not cut.t0 <= place + EDGE_SLACK < cut.t1 + 2 * EDGE_SLACK:
                 continue
             t.append(place)
@@ -371,13 +372,20 @@ def place_tree_rows(cuts: Sequence[Cut], pattern: Pattern) -> TreeRowPlaces:
 
 def _tree_rows_in(trees: BandTrees | None) -> int:
     """Return how many tree rows a band has."""
-    if trees is None:
-        return 0
-    return len(trees.at) if trees.at is not None else trees.rows or 1
+    return 0 if trees is None else trees.rows_in_band
 
 
-def _tree_places(trees: BandTrees, bed: tuple[float, float]) -> list[float]:
-    """Return the tree rows of a band, as distances from the anchor."""
+def tree_places(trees: BandTrees, bed: tuple[float, float]) -> list[float]:
+    """
+    Return the tree rows of a band, as distances from the anchor.
+
+    Parameters
+    ----------
+    trees : BandTrees
+        What stands in it.
+    bed : tuple of float
+        Edges of the band. [m]
+    """
     if trees.at is not None:
         return [bed[0] + place for place in trees.at]
     count = trees.rows or 1

@@ -10,7 +10,7 @@ from geolayout.plan.near import near_names
 from geolayout.plan.seedlot import Seed
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
-__all__ = ["Rate", "Sowing", "Stand", "When", "check_no_share"]
+__all__ = ["Rate", "Sowing", "Stand", "When", "check_no_share", "rate_of"]
 
 Amount = Annotated[float, Field(strict=True, gt=0, le=1e9, allow_inf_nan=False)]
 Share = Annotated[float, Field(strict=True, gt=0, le=10, allow_inf_nan=False)]
@@ -268,6 +268,22 @@ def check_no_share(label: str, sole_rate: Rate | None) -> None:
         )
 
 
+def rate_of(sowing: Sowing) -> Rate | None:
+    """
+    Return the rate of a sowing with a share multiplied out; None where no figure follows.
+
+    Examples
+    --------
+    >>> half, alone = Rate(share=0.5), Rate(kg_per_ha=180.0)
+    >>> rate_of(Sowing(crop="oats", spacing=0.125, rate=half, sole_rate=alone)).kg_per_ha
+    90.0
+    """
+    if sowing.rate is None or sowing.rate.unit != "share":
+        return sowing.rate
+    alone = sowing.sole_rate
+    return None if alone is None else Rate(**{alone.unit: sowing.rate.amount * alone.amount})
+
+
 class Stand(Value):
     """
     What is sown together, as one or more sowings.
@@ -278,10 +294,13 @@ class Stand(Value):
         What bands and seasons call it. "none" is bare ground and cannot be a stand.
     sowing : tuple of Sowing
         The sowings, in the order they were written.
+    mixed_grain : str, optional
+        What becomes of grain that is threshed together.
     """
 
     name: Name
     sowing: Annotated[tuple[Sowing, ...], Field(min_length=1)]
+    mixed_grain: Name | None = None
 
     def find(self, label: str) -> Sowing | None:
         """Return the sowing with this name, else the one of this crop."""

@@ -13,12 +13,15 @@ from geolayout.errors import MeasureError
 from geolayout.plan.crops import FIGURES, Crop, Figure
 from geolayout.plan.cropsheet import CropSheet, shipped_sheet
 from geolayout.plan.plan import Plan
-from geolayout.plan.stand import Rate, Sowing
+from geolayout.plan.stand import Rate, Sowing, rate_of
 
 __all__ = ["UsualRate", "check_rates", "rate_key", "usual_of", "usual_rate"]
 
 TIMES = 1000.0
 """How many times the usual a rate is before it is taken for a mistaken unit. [-]"""
+
+MOST = 1e9
+"""No rate is more; what is, is refused as odd all the same. [unit of the rate]"""
 
 COMMON = "common practice, no source"
 
@@ -199,6 +202,18 @@ def _rates(plan: Plan) -> Iterator[tuple[str, str, Rate, str]]:
             for rate in (sowing.rate, sowing.sole_rate):
                 if rate is not None and rate.unit != "share":
                     yield sowing.label, sowing.crop, rate, rate_key(sowing)
+            yield from _zone_rates(plan, sowing)
+
+
+def _zone_rates(plan: Plan, sowing: Sowing) -> Iterator[tuple[str, str, Rate, str]]:
+    """Yield the rates of a sowing in the rate zones, class by class."""
+    own = rate_of(sowing)
+    if plan.rate_zones is None or own is None or plan.rate_zones.rate_for(sowing) is None:
+        return
+    factors = plan.rate_zones.factors(sowing)
+    for name, factor in zip(plan.rate_zones.classes, factors, strict=True):
+        rate = Rate(**{own.unit: min(own.amount * factor, MOST)})
+        yield f"{sowing.label} in class {name}", sowing.crop, rate, rate_key(sowing)
 
 
 def _error(

@@ -1,23 +1,17 @@
 """
 From a trial to named whole bands: each treatment once in every replicate, in a shuffled order.
 
-The order comes from our own shuffle, stated here in full, so that a seed gives the same order in
-ten years: the numbers are those of SplitMix64 started at the seed [1]_, and each replicate, one
-after the other from the same run of numbers, is shuffled from its last place to its second by the
-method of Fisher and Yates as Durstenfeld wrote it down [2]_.
-
-References
-----------
-.. [1] Steele, Lea and Flood, Fast splittable pseudorandom number generators, OOPSLA 2014.
-.. [2] Durstenfeld, Algorithm 235: Random permutation, Communications of the ACM 7, 1964.
+The order comes from our own shuffle, `geolayout.plan.shuffle`: each replicate is shuffled, one
+after the other, from the same run of numbers.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from geolayout.errors import LayoutError, PlanError
 from geolayout.plan.pattern import Band, Pattern, Trial
 from geolayout.plan.plan import Plan, Season
 from geolayout.plan.section import Section
+from geolayout.plan.shuffle import numbers, shuffled
 
 __all__ = [
     "check_whole",
@@ -31,8 +25,6 @@ __all__ = [
 
 LONGEST_NAME = 80
 """Letters in a name of the plan. [-]"""
-
-_WORD = 1 << 64
 
 
 def expand(pattern: Pattern, trial: Trial) -> Pattern:
@@ -117,8 +109,8 @@ def plot_order(trial: Trial) -> list[list[str]]:
     ...     harvest_width=6.0, seed=7))
     [['b', 'c', 'a'], ['c', 'b', 'a']]
     """
-    numbers = _numbers(trial.seed)
-    return [_shuffled(trial.treatments, numbers) for _ in range(trial.replicates)]
+    drawn = numbers(trial.seed)
+    return [shuffled(trial.treatments, drawn) for _ in range(trial.replicates)]
 
 
 def order_words(trial: Trial) -> list[str]:
@@ -202,29 +194,3 @@ def _with_plots(season: Season, plots: Mapping[str, list[str]], kept: set[str]) 
         named = [f"{block}{slash}{plot}" for plot in plots.get(name, [])]
         grows |= dict.fromkeys([*own, *named], stand)
     return season.model_copy(update={"grows": grows})
-
-
-def _shuffled(treatments: tuple[str, ...], numbers: Iterator[int]) -> list[str]:
-    """Shuffle from the last place to the second, each with a place not behind it."""
-    order = list(treatments)
-    for last in range(len(order) - 1, 0, -1):
-        other = _below(last + 1, numbers)
-        order[last], order[other] = order[other], order[last]
-    return order
-
-
-def _below(limit: int, numbers: Iterator[int]) -> int:
-    """Draw a number from 0 up to a limit, every one as likely as the next."""
-    fair = _WORD - _WORD % limit  # numbers from here on would favour the small ones
-    return next(number for number in numbers if number < fair) % limit
-
-
-def _numbers(seed: int) -> Iterator[int]:
-    """Yield the numbers of SplitMix64 from a seed, each of 64 bits."""
-    state = seed % _WORD
-    while True:
-        state = (state + 0x9E3779B97F4A7C15) % _WORD
-        mixed = state
-        mixed = (mixed ^ (mixed >> 30)) * 0xBF58476D1CE4E5B9 % _WORD
-        mixed = (mixed ^ (mixed >> 27)) * 0x94D049BB133111EB % _WORD
-        yield mixed ^ (mixed >> 31)

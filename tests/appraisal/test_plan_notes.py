@@ -89,8 +89,10 @@ def test_what_is_not_computed_is_said(part, words):
     assert words in the_one(strips(part), "not-computed").sentence
 
 
-def test_a_date_is_a_season_window():
+def test_a_date_without_a_season_is_no_window():
     sowing = '{ crop = "c", spacing = 0.5, when = { date = 2027-05-01 } }'
     caution = the_one(layout_of(one_stand(sowing, "6.0")), "not-computed")
     assert "season windows (when)" in caution.sentence
+    dated = layout_of(one_stand(sowing, "6.0"), "[[season]]\nyear = 2027")
+    assert "season windows" not in the_one(dated, "not-computed").sentence
     assert "season windows" not in the_one(strips(), "not-computed").sentence

@@ -28,7 +28,7 @@ def plan_of(keys, crop="wheat", more=""):
 
 def needs(keys, crop="wheat", ground=HECTARE, more=""):
     plan = plan_of(keys, crop, more)
-    amount = SeedAmount(crop, crop, "it", "bands", ground, None, "", None, "", (), "")
+    amount = SeedAmount(crop, crop, "it", "bands", ground, ground, None, "", None, "", (), "")
     return seed_needs(plan, [amount])
 
 

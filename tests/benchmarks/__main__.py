@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 
 import bench_dense
 import bench_direction
+import bench_driving
 import bench_files
 import bench_ground
 import bench_light
@@ -33,6 +34,7 @@ BENCHMARKS: dict[str, Callable[[], Iterable[Result]]] = {
     "whole": raced(bench_whole.races),
     "dense": bench_dense.results,
     "direction": bench_direction.results,
+    "driving": bench_driving.results,
     "files": raced(bench_files.races),
     "memory": bench_memory.results,
     "section": bench_section.results,

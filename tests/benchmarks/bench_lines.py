@@ -28,6 +28,15 @@ name = "orchard"
 bands = [ { name = "T", width = 12.0, trees = { in_row_spacing = 4.0 } } ]
 """
 
+ALLEYS_PLAN = """
+[[pattern]]
+name = "alleys"
+bands = [
+  { name = "C", width = 24.0, stand = "none" },
+  { name = "T", width = 3.0, whole = true, trees = { in_row_spacing = 3.0 } },
+]
+"""
+
 AIMS = {
     (200, 0.75): 80,
     (200, 3): 60,
@@ -51,7 +60,10 @@ def races() -> Iterator[Race]:
         layout = laid(field_of(blob(HECTARES, vertices)), ROWS_PLAN.format(spacing=spacing))
         yield _rows_race(layout, f"rows, {vertices} vertices, {spacing:g} m apart", aim)
     # Land on which no row ends within the slack of one more tree: a plain count knows no slack.
-    yield _trees_race(laid(field_of(blob(HECTARES, 220), 40, seed=1), TREES_PLAN))
+    land = field_of(blob(HECTARES, 220), 40, seed=1)
+    yield _trees_race(laid(land, TREES_PLAN), f"trees, {HECTARES:g} ha, 40 obstacles", 4.0)
+    alleys = f"alleys of 24 m, trees 3 m, {HECTARES:g} ha"
+    yield _trees_race(laid(land, ALLEYS_PLAN), alleys, 3.0)
 
 
 def _rows_race(layout: Layout, work: str, aim: float) -> Race:
@@ -81,10 +93,9 @@ def _line_totals(lines: list[LineString]) -> Totals:
     return {"pieces": len(lines), "length": float(sum(line.length for line in lines))}
 
 
-def _trees_race(layout: Layout) -> Race:
+def _trees_race(layout: Layout, work: str, step: float) -> Race:
     block = layout.blocks[0]
     headland = block.headland
-    step = 4.0
 
     def ours() -> Trees:
         return lay_trees(block, 0, layout.field, headland)
@@ -98,7 +109,6 @@ def _trees_race(layout: Layout) -> Race:
                 found += [tree for tree in trees if block.crop_land.contains(tree)]
         return found
 
-    work = f"trees, {HECTARES:g} ha, 40 obstacles"
     return Race(work, ours, plain, lambda trees: {"trees": len(trees)}, _count, 25)
 
 

@@ -11,7 +11,7 @@ from geolayout.handover.folder import files_in, fresh_folder
 from geolayout.jobs import lay, read
 from geolayout.layout.drawn import Drawn
 
-LAYERS = ("ground", "headland", "headland_edges", "rows", "trees", "passes", "rounds")
+LAYERS = ("ground", "headland", "headland_edges", "rows", "trees", "passes", "rounds", "turns")
 
 
 def parcel(name, layout=None):

@@ -8,11 +8,18 @@ and what comes out is searched: the terminal, the JSON, the two summaries and th
 import json
 import re
 from dataclasses import dataclass
+from pathlib import Path
 
+import ezdxf
+import gpxpy
 import numpy as np
+import pdfplumber
+import pyogrio
 import pytest
 from click.testing import CliRunner
+from lxml import etree
 from matplotlib.figure import Figure
+from pyproj import Transformer
 
 from geolayout.appraisal.words import GENERAL, HAZARDS
 from geolayout.apps.cli import cli
@@ -121,6 +128,7 @@ class Outputs:
     checked_json: dict
     letters: tuple[tuple[str, float, float], ...]
     triangles: tuple[tuple[float, float], ...]
+    folder: Path
 
 
 def run(*words):
@@ -170,6 +178,7 @@ def outputs(folder, key, *, signed):
         json.loads(run("check", plan, "--json")),
         tuple(letters),
         tuple((float(m.get_xdata()[0]), float(m.get_ydata()[0])) for m in marks),
+        folder / "out",
     )
 
 
@@ -231,6 +240,24 @@ def test_a_hazard_reaches_every_output_of_lay(said, key, signed):
     assert f"{caution['remedy']} ({caution['acknowledged']})" in out.summary_text
 
 
+def on_paper(path):
+    """Return the words of a sheet without heads and feet of its pages, as another reader has it."""
+    with pdfplumber.open(path) as file:
+        pages = [page.crop((0, 70, page.width, page.height - 48)) for page in file.pages]
+        return flat(" ".join(page.extract_text() for page in pages))
+
+
+@BOTH
+@pytest.mark.parametrize("key", EVERY)
+def test_a_hazard_reaches_the_sheets(said, key, signed):
+    out = said(key, signed=signed)
+    caution = caution_of(out.summary, key)
+    for name in ("job_sow.pdf", "job_spray.pdf", "season.pdf"):
+        told = on_paper(out.folder / "sheets" / name)
+        assert flat(caution["sentence"]) in told, name
+        assert "absence" in caution["key"] or flat(caution["remedy"]) in told, name
+
+
 @BOTH
 @pytest.mark.parametrize("key", ON_FIELD)
 def test_a_hazard_of_the_field_reaches_check(said, key, signed):
@@ -254,6 +281,76 @@ def test_a_hazard_with_a_place_stands_on_the_map_by_symbol_and_letter(said, key,
 
 
 @pytest.mark.parametrize("key", HAZARDS)
+def in_task_data(folder, version):
+    root = etree.parse(str(folder / version / "TASKDATA" / "TASKDATA.XML"))
+    return [
+        (point.get("B") or "", (float(point.get("D")), float(point.get("C"))))
+        for point in root.iter("PNT")
+    ]
+
+
+def in_gpx(folder):
+    data = gpxpy.parse((folder / "phone" / "field.gpx").read_text("utf-8"))
+    return [(one.name, (one.longitude, one.latitude)) for one in data.waypoints]
+
+
+def in_kmz(folder):
+    table = pyogrio.read_dataframe(folder / "phone" / "field.kmz", layer="Hazards")
+    return [(one.Name, (one.geometry.x, one.geometry.y)) for one in table.itertuples()]
+
+
+def in_geopackage(folder):
+    table = pyogrio.read_dataframe(folder / "gis" / "layout.gpkg", layer="hazards")
+    rows = zip(table["letter"], table["hazard"], table.geometry, strict=True)
+    return [(f"HAZARD {letter} {kind}", (at.x, at.y)) for letter, kind, at in rows]
+
+
+def in_drawing(folder):
+    (path,) = (folder / "rover").iterdir()
+    texts = ezdxf.readfile(path).modelspace().query('TEXT[layer=="HAZARD"]')
+    back = Transformer.from_crs("EPSG:32632", "EPSG:4326", always_xy=True)
+    return [(one.dxf.text, back.transform(*one.dxf.insert.vec2)) for one in texts]
+
+
+FILES = {
+    "task data 4.3": lambda folder: in_task_data(folder, "taskdata_4"),
+    "task data 3.3": lambda folder: in_task_data(folder, "taskdata_3"),
+    "GPX": in_gpx,
+    "KMZ": in_kmz,
+    "GeoPackage": in_geopackage,
+    "DXF": in_drawing,
+}
+"""Files that can carry a place: a reader of another hand for each, giving names and lon/lat."""
+
+
+@BOTH
+@pytest.mark.parametrize("key", HAZARDS)
+@pytest.mark.parametrize("name", FILES)
+def test_a_hazard_with_a_place_is_named_there_in_every_file(said, name, key, signed):
+    out = said(key, signed=signed)
+    hazards = out.summary["hazards"]
+    letter = HAZARD_LETTERS[[one["key"] for one in hazards].index(FIRST_OF[key])]
+    place = caution_of(out.summary, key)["place_m"]
+    marks = [
+        FRAME.metres(np.array([lonlat]))[0]
+        for told, lonlat in FILES[name](out.folder)
+        if told == f"HAZARD {letter} {key}"[:32]
+    ]
+    assert any(np.allclose(mark, place, atol=0.002) for mark in marks)
+
+
+@BOTH
+@pytest.mark.parametrize("key", EVERY)
+def test_a_hazard_is_told_on_the_page_of_the_folder(said, key, signed):
+    out = said(key, signed=signed)
+    caution = caution_of(out.summary, key)
+    page = flat((out.folder / "README.txt").read_text("utf-8"))
+    if caution in out.summary["hazards"]:
+        told = f"{caution['sentence']} {caution['remedy']} ({caution['acknowledged']})"
+        assert flat(told) in page
+    assert FORBIDDEN.search(page) is None
+
+
 def test_acknowledging_takes_no_sentence_away(said, key):
     without, with_it = said(key, signed=False), said(key, signed=True)
     sentences = [

@@ -11,6 +11,7 @@ from geolayout.appraisal.cautions import cautions
 from geolayout.handover.planfile import plan_toml, portable
 from geolayout.jobs import lay, read
 from geolayout.land.field import make_field
+from geolayout.land.weatherfile import weather_table
 from geolayout.layout.build import lay_out
 from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
@@ -187,3 +188,16 @@ def test_a_consent_for_what_is_far_away_stays_behind(kept):
     field = replace(layout.field, features=())
     plan, _ = portable(layout.plan, field, Drawn())
     assert plan.consents == ()
+
+
+def test_the_weather_comes_along_to_the_last_digit():
+    text = "date,tmin_f,tmax_f\n2028-05-01,41,59.3\n2028-05-04,45,70\n"
+    weather = weather_table(text.encode(), "station.csv")
+    layout = paper_layout()
+    field = replace(layout.field, weather=weather)
+    plan, files = portable(layout.plan, field, Drawn())
+    again = weather_table(files["weather.csv"], "again", unit=plan.field.weather_unit)
+    assert plan.field.weather == "weather.csv"
+    assert again.low.tolist() == weather.low.tolist()
+    assert again.high.tolist() == weather.high.tolist()
+    assert again.days.tolist() == weather.days.tolist()

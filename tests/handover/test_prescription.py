@@ -13,12 +13,11 @@ from geolayout.handover.prescription import (
     prescription_notes,
     prescription_table,
     prescriptions,
-    rate_of,
     short_names,
     write_guidance,
     write_prescriptions,
 )
-from geolayout.plan.stand import Rate, Sowing
+from geolayout.plan.stand import Rate, Sowing, rate_of
 
 ONE_DRILL = STRIPS.replace('operation = "plant"', 'operation = "drill"')
 EVERY = [pytest.param(name, id=name) for name in SAMPLES]
@@ -192,6 +191,6 @@ def test_file_names_are_short_and_plain(words, names):
 
 def test_zones_that_do_not_add_up_to_the_field_are_never_handed_over(monkeypatch):
     # an overlay that goes wrong in silence, as one did on a real field
-    monkeypatch.setattr("geolayout.handover.prescription.without", lambda land, _: land)
+    monkeypatch.setattr("geolayout.handover.rateground.without", lambda land, _: land)
     with pytest.raises(LayoutError, match="The rates of a product cover"):
         prescriptions(paper_layout())

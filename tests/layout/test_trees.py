@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import LineString, Point, box
+from shapely import LineString, Point, Polygon, box
+from shapely.affinity import rotate
 from strategies import ALLEYS, feature_beside, field_of, laid, plan_of
 
-from geolayout.layout.scan import Chords
-from geolayout.layout.trees import posts
+from geolayout.errors import LayoutError
 
 RECTANGLE = box(0, 0, 200, 100)
 
@@ -29,53 +29,6 @@ bands = [
 
 def trees_of(land, *parts, features=(), guide='near_edge = "south"'):
     return laid(field_of(land, features), plan_of(*parts, guide=guide)).trees
-
-
-def chord(s0, s1):
-    return Chords(np.array([0]), np.array([s0]), np.array([s1]))
-
-
-@pytest.mark.parametrize(
-    ("length", "step", "first", "last", "count"),
-    [
-        # floor((L - first - last) / s) + 1
-        pytest.param(60.0, 4.0, 0.0, 0.0, 16, id="from end to end: 60 / 4 + 1 = 16"),
-        pytest.param(60.0, 4.0, 2.0, 2.0, 15, id="half a step from both ends: 56 / 4 + 1 = 15"),
-        pytest.param(59.9, 4.0, 0.0, 0.0, 15, id="a decimetre short: floor(14.98) + 1 = 15"),
-        pytest.param(60.0, 4.0, 0.5, 3.0, 15, id="unequal ends: floor(56.5 / 4) + 1 = 15"),
-        pytest.param(3.0, 4.0, 2.0, 2.0, 0, id="too short for both ends: none"),
-        pytest.param(4.0, 4.0, 2.0, 2.0, 1, id="room for one"),
-    ],
-)
-def test_posts_on_one_piece(length, step, first, last, count):
-    piece = chord(10.0, 10.0 + length)
-    _, s = posts(piece, piece, step, np.array([first]), last)
-    assert len(s) == count
-    assert s == pytest.approx(10.0 + first + step * np.arange(count))
-
-
-def test_a_centimetre_of_slack_makes_room_for_the_last_post():
-    _, s = posts(chord(0.0, 59.99), chord(-0.01, 60.0), 4.0, np.array([0.0]), 0.0)
-    assert len(s) == 16
-    assert s.min() >= -0.01
-    assert s.max() <= 60.0
-
-
-@given(
-    length=st.floats(1.0, 500.0),
-    step=st.floats(0.5, 20.0),
-    first=st.floats(0.0, 10.0),
-    last=st.floats(0.0, 10.0),
-)
-def test_posts_are_what_walking_the_row_would_count(length, step, first, last):
-    piece = chord(0.0, length)
-    _, s = posts(piece, piece, step, np.array([first]), last)
-    walked, at = 0, first
-    while at + last <= length + 1e-9 * length:
-        walked, at = walked + 1, first + (walked + 1) * step
-    edge = (length - first - last) / step
-    if abs(edge - round(edge)) > 1e-6:
-        assert len(s) == walked
 
 
 def test_12_by_4_m_on_60_by_60_m_with_trees_on_its_edges():
@@ -235,3 +188,213 @@ bands = [
     across = trees.xy[:, 1] - trees.xy[0, 1]
     per_row = [np.unique(np.round(across[trees.row == row], 2)) for row in range(1, 6)]
     assert np.concatenate(per_row).tolist() == [0.0, 20.0, 40.0, 60.0, 80.0]
+
+
+# ---- setbacks by kind, gaps, and trees abreast
+
+
+# Hedge drawn along 150 m, 10 m or 2 x 4 m off; ditch of 4 m drawn along 50 m, 6 m from its bank,
+# the body 48 to 52 m: rows of 200 m, first = 0, 5 m apart.
+@pytest.mark.parametrize(
+    ("setback", "count"),
+    [
+        # 0 to 48: floor(48 / 5) + 1 = 10 trees; 52 to 200: 30, a drawn line takes no ground
+        pytest.param("{ }", 10 + 30, id="none said"),
+        # 0 to 48: 10; 52 to 140: 18; 160 to 200: 9
+        pytest.param("{ kinds = { hedge = 10.0 } }", 10 + 18 + 9, id="10 m from the hedge"),
+        # 0 to 42: 9; 58 to 140: 17; 160 to 200: 9
+        pytest.param(
+            "{ kinds = { hedge = 10.0, ditch = 6.0 } }", 9 + 17 + 9, id="and 6 m from the bank"
+        ),
+        # 0 to 48: 10; 52 to 142: 19; 158 to 200: 9
+        pytest.param("{ mature = { hedge = 2.0 } }", 10 + 19 + 9, id="two heights of 4 m"),
+    ],
+)
+def test_setback_by_kind_of_feature(setback, count):
+    ditch = feature_beside(
+        RECTANGLE,
+        "ditch",
+        LineString([(50, -10), (50, 110)]),
+        measured_from="top of bank",
+        half_width=2.0,
+    )
+    hedge = feature_beside(
+        RECTANGLE, "hedge", LineString([(150, -10), (150, 110)]), measured_from="centre line"
+    )
+    row = f"{{ in_row_spacing = 5.0, first = 0.0, mature_height = 4.0, setback = {setback} }}"
+    assert len(trees_of(RECTANGLE, one_row(row), features=[ditch, hedge])) == count
+
+
+def test_a_way_through_the_rows_stays_open():
+    # The middle of the field, 100 m along, 12 m wide: 94 m before it and 94 m behind, first = 0:
+    # floor(94 / 5) + 1 = 19 in each.
+    way = "gaps = [ { at = [10.0, 52.0], width = 12.0 } ]"
+    row = f"{{ in_row_spacing = 5.0, first = 0.0, {way} }}"
+    trees = trees_of(RECTANGLE, one_row(row))
+    assert len(trees) == 38
+    along = np.sort(trees.xy[:, 0])
+    before, behind = along[along < 0].max(), along[along > 0].min()
+    assert behind - before >= 12.0 - 0.021
+    assert behind == pytest.approx(6.0, abs=0.011)
+
+
+def test_aligned_trees_stand_abreast_on_slanting_land():
+    # A parallelogram: rows begin 10 m farther along for every 20 m across, and the marks lie
+    # 4 m apart; each row takes those that are 1 m inside of it.
+    land = Polygon([(0, 0), (200, 0), (250, 100), (50, 100)])
+    alleys = ALLEYS.replace(
+        "in_row_spacing = 5.0", 'in_row_spacing = 4.0, first = 1.0, set_out = "aligned"'
+    )
+    trees = trees_of(land, alleys)
+    assert len(np.unique(trees.row)) == 3
+    off = (trees.xy[:, 0] - trees.xy[0, 0]) / 4.0
+    assert off == pytest.approx(np.round(off), abs=1e-6)
+    begins = [trees.xy[trees.row == row][0, 0] for row in (1, 2, 3)]
+    assert begins[0] < begins[1] < begins[2]
+
+
+@pytest.mark.parametrize("degrees", [0.0, 17.0, 45.0, 118.0])
+def test_aligned_and_rounded_land_has_the_same_trees(degrees):
+    land = rotate(box(0, 0, 181.0, 78.0), degrees)
+    bearing = f'bearing = {(90.0 - degrees) % 360.0}\nfrom = "{side_of_land(degrees)}"'
+    alleys = ALLEYS.replace("in_row_spacing = 5.0", 'in_row_spacing = 3.0, set_out = "aligned"')
+    whole = trees_of(land, alleys, guide=bearing)
+    # 181 m, 1.5 m from both ends, marks from the corner on: 3 ... 177 m: 59 in each of 2 rows
+    assert len(whole) == 2 * 59
+
+
+def side_of_land(degrees):
+    """The side that the first edge of a turned rectangle faces."""
+    return {0.0: "south", 17.0: "south", 45.0: "south-east", 118.0: "east"}[degrees]
+
+
+def test_trees_abreast_along_a_bend_are_refused():
+    bent = 'kind = "along"\npoints = [[9.998, 51.9996], [10.0, 51.9999], [10.002, 51.9996]]'
+    alleys = ALLEYS.replace("in_row_spacing = 5.0", 'in_row_spacing = 4.0, set_out = "aligned"')
+    with pytest.raises(LayoutError, match=r"lines that bend"):
+        trees_of(box(0, 0, 240, 100), alleys, guide=f'{bent}\nfrom = "south"')
+
+
+def test_two_species_of_one_of_two_tree_bands_take_turns():
+    # S has the tree rows 1, 3 and 5 of the block: first, second and third of its own
+    two = """
+[[pattern]]
+name = "two kinds"
+bands = [
+  { name = "A", width = 10.0, stand = "beans" },
+  { name = "S", width = 2.0, trees = { in_row_spacing = 5.0, species = ["plum", "pear"] } },
+  { name = "B", width = 18.0, stand = "beans" },
+  { name = "L", width = 2.0, trees = { in_row_spacing = 10.0 } },
+  { name = "C", width = 8.0, stand = "beans" },
+]
+"""
+    trees = trees_of(RECTANGLE, two)
+    assert [int(trees.species[trees.row == row][0]) for row in (1, 3, 5)] == [0, 1, 0]
+
+
+# ---- lines that bend, and part of a field
+
+BENT = (
+    'kind = "along"\nfrom = "south"\n'
+    "points = [[9.9982, 51.9995], [9.9995, 51.9998], [10.0005, 51.9998], [10.0018, 51.9995]]"
+)
+
+
+@pytest.mark.parametrize("set_out", ["from start", "centred", "equalised"])
+def test_along_a_bend_trees_keep_their_spacing_on_the_ground(set_out):
+    alleys = ALLEYS.replace("in_row_spacing = 5.0", f'in_row_spacing = 4.0, set_out = "{set_out}"')
+    trees = trees_of(box(0, 0, 240, 100), alleys, guide=BENT)
+    for row in np.unique(trees.row):
+        apart = np.hypot(*np.diff(trees.xy[trees.row == row], axis=0).T)
+        # the line bends by 20.5 degrees: a step over the bend is 4 m x cos(10.25) straight across
+        assert apart.min() >= 4.0 * 0.984 - 0.021
+        # most steps are those of the rule; the row leaves the field and comes back elsewhere
+        assert 4.0 - 0.021 <= np.median(apart) <= 4.4
+
+
+def test_a_way_through_rows_that_bend_crosses_each_of_them_square():
+    way = "gaps = [ { at = [10.0, 52.0], width = 12.0 } ]"
+    alleys = ALLEYS.replace("in_row_spacing = 5.0", f"in_row_spacing = 4.0, {way}")
+    whole = trees_of(
+        box(0, 0, 240, 100),
+        ALLEYS.replace("in_row_spacing = 5.0", "in_row_spacing = 4.0"),
+        guide=BENT,
+    )
+    trees = trees_of(box(0, 0, 240, 100), alleys, guide=BENT)
+    for row in np.unique(trees.row):
+        mine = trees.xy[trees.row == row]
+        apart = np.hypot(*np.diff(mine, axis=0).T)
+        assert (apart > 11.9).sum() == 1
+        # the gap lies at the middle of the field, where the way goes through
+        gap = int(np.argmax(apart))
+        assert mine[gap, 0] < 0.0 < mine[gap + 1, 0]
+    assert len(trees) < len(whole)
+
+
+def test_gaps_along_rings_are_refused():
+    way = "gaps = [ { at = [10.0, 52.0], width = 12.0 } ]"
+    alleys = ALLEYS.replace("in_row_spacing = 5.0", f"in_row_spacing = 4.0, {way}")
+    drill = """
+[[machine]]
+name = "drill"
+working_width = 3.0
+turning_radius = 6.5
+[[operation]]
+name = "drill"
+machine = "drill"
+"""
+    with pytest.raises(LayoutError, match=r"gaps along rings"):
+        trees_of(box(0, 0, 240, 160), alleys, drill, guide='kind = "round"')
+
+
+def test_trees_on_a_part_of_the_field_only():
+    # The western 100 m of 200 m: one tree row 50 m from the south, 100 m long, 5 m apart: 20 trees
+    blocks = """
+[[block]]
+name = "trees"
+part = { side = "west", width = 100.0 }
+pattern = "one row"
+[[block]]
+name = "crop"
+rest = true
+pattern = "crop"
+[[pattern]]
+name = "crop"
+bands = [ { name = "A", width = "rest", stand = "beans" } ]
+"""
+    trees = trees_of(RECTANGLE, one_row("{ in_row_spacing = 5.0 }"), blocks)
+    assert len(trees) == 20
+    assert trees.xy[:, 0].max() < 0.0
+
+
+@given(
+    set_out=st.sampled_from(["from start", "centred", "equalised", "aligned"]),
+    arrangement=st.sampled_from(["square", "staggered", "triangular"]),
+    bearing=st.floats(0.0, 180.0),
+    step=st.floats(2.0, 9.0),
+)
+@settings(max_examples=25, deadline=None)
+def test_trees_keep_every_distance_however_they_are_set_out(set_out, arrangement, bearing, step):
+    """5 m from the boundary, 8 m from a pond by its kind, and a step from each other."""
+    land = Polygon([(0, 0), (180, 20), (210, 120), (90, 160), (10, 100)])
+    pond = feature_beside(land, "pond", box(80, 60, 110, 80))
+    rows = f"rows = 2, row_spacing = {step}" if arrangement != "triangular" else "rows = 2"
+    band = f"""
+[[pattern]]
+name = "p"
+bands = [
+  {{ name = "C", width = 12.0, stand = "beans" }},
+  {{ name = "T", width = 10.0, whole = true, trees = {{ {rows}, in_row_spacing = {step},\
+ arrangement = "{arrangement}", set_out = "{set_out}",\
+ setback = {{ boundary = 5.0, kinds = {{ pond = 8.0 }} }} }} }},
+]
+"""
+    side = "west" if 45.0 < (bearing + 90.0) % 180.0 < 135.0 else "south"
+    field = field_of(land, [pond])
+    trees = laid(field, plan_of(band, guide=f'bearing = {bearing}\nfrom = "{side}"')).trees
+    points = shapely.points(trees.xy)
+    assert (shapely.distance(points, shapely.boundary(field.land)) >= 5.0 - 0.015).all()
+    assert (shapely.distance(points, field.features[0].geometry) >= 8.0 - 0.015).all()
+    for row in np.unique(trees.row):
+        apart = np.hypot(*np.diff(trees.xy[trees.row == row], axis=0).T)
+        assert (apart >= step - 0.021).all()

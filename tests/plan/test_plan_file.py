@@ -23,13 +23,22 @@ from geolayout.plan.ground import (
 )
 from geolayout.plan.growth import Growth, Light
 from geolayout.plan.guide import Baseline, Guide, Origin
+from geolayout.plan.history import History
 from geolayout.plan.machines import Header, Machine, Operation
+from geolayout.plan.money import Cost, Flow, Money, Price, Product, SeedPrice, Sole, Work
+from geolayout.plan.outlook import Outlook
 from geolayout.plan.parse import crops_file, farm_file, parse_crops, parse_farm, parse_plan
 from geolayout.plan.parts import Piece, Tiers
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial
 from geolayout.plan.plan import Plan, Season
+from geolayout.plan.planting import Planting
+from geolayout.plan.ratezones import RateZones, ZoneRate
 from geolayout.plan.seedlot import Seed, VarietySeed
+from geolayout.plan.shelter import Shelter
+from geolayout.plan.stages import Stage
 from geolayout.plan.stand import Rate, Sowing, Stand, When
+from geolayout.plan.treekinds import Mixing, Pollination, Thinning
+from geolayout.plan.trees import TreeGap
 from geolayout.plan.weigh import Weigh
 
 ROOT = Path(__file__).parents[2]
@@ -66,6 +75,10 @@ SECTIONS = {
     "`trees`": BandTrees,
     "`growth`": Growth,
     "`setback`": Setback,
+    "`gaps`": TreeGap,
+    "`mixing`": Mixing,
+    "`pollination`": Pollination,
+    "`thinning`": Thinning,
     "`trial`": Trial,
     "`[[machine]]`": Machine,
     "`header`": Header,
@@ -75,7 +88,22 @@ SECTIONS = {
     "`piece`": Piece,
     "`tiers`": Tiers,
     "`[[season]]`": Season,
+    "`[[stage]]`": Stage,
+    "`[[history]]`": History,
+    "`[planting]`": Planting,
     "`[light]`": Light,
+    "`[shelter]`": Shelter,
+    "`[outlook]`": Outlook,
+    "`[money]`": Money,
+    "`price`": Price,
+    "`[[money.product]]`": Product,
+    "`[[money.seed]]`": SeedPrice,
+    "`[[money.cost]]`": Cost,
+    "`[[money.work]]`": Work,
+    "`[[money.sole]]`": Sole,
+    "`[[money.flow]]`": Flow,
+    "`[rate_zones]`": RateZones,
+    "`[[rate_zones.rate]]`": ZoneRate,
     "`[[consent]]`": Consent,
     "`[[acknowledged]]`": Acknowledged,
 }
@@ -218,4 +246,11 @@ def test_the_complete_plan_uses_every_key_but_those_that_exclude_each_other():
         for name in model.model_fields
         if name not in used[model]
     }
-    assert unused == {("Margin", "width")}  # excludes sides, see headland_crop.toml
+    # width excludes sides, see headland_crop.toml; every excludes the other rules of mixing; limits
+    # exclude quantiles, and narrowest a machine
+    assert unused == {
+        ("Margin", "width"),
+        ("Mixing", "every"),
+        ("RateZones", "quantiles"),
+        ("RateZones", "machine"),
+    }

@@ -1,6 +1,5 @@
 """A trial becomes whole named plots, each treatment once in every replicate, in a fixed order."""
 
-import itertools
 from collections import Counter
 
 import pytest
@@ -59,18 +58,6 @@ trials = st.builds(
 )
 
 
-def test_numbers_are_those_widely_quoted_for_the_generator():
-    """First numbers of SplitMix64 from 1234567, as test suites of it quote them; from memory."""
-    numbers = list(itertools.islice(design._numbers(1234567), 5))
-    assert numbers == [
-        6457827717110365317,
-        3203168211198807973,
-        9817491932198370423,
-        4593380528125082431,
-        16408922859458223821,
-    ]
-
-
 def test_order_of_a_seed_never_changes():
     """Written down once; a plan file that names the seed must give this order for ever."""
     assert design.plot_order(trial_of()) == [
@@ -79,20 +66,6 @@ def test_order_of_a_seed_never_changes():
         ["a", "c", "b"],
         ["c", "a", "b"],
     ]
-
-
-def test_shuffle_can_be_done_on_paper():
-    """
-    Numbers 5, 4 and three places: place 3 with 5 mod 3 = 2 (itself), place 2 with 4 mod 2 = 0.
-
-    a b c -> a b c -> b a c.
-    """
-    assert design._shuffled(("a", "b", "c"), iter([5, 4])) == ["b", "a", "c"]
-
-
-def test_a_number_that_would_favour_small_ones_is_passed_over():
-    """2^64 = 3 x 6148914691236517205 + 1: the last number alone would make 0 more likely."""
-    assert design._below(3, iter([2**64 - 1, 5])) == 2
 
 
 def test_every_order_of_three_comes_about_equally_often():

@@ -16,40 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.appraisal.direction.tasks import Task
+from geolayout.appraisal.driving.speeds import METRES, TURNING, working_speed
 
-__all__ = ["SPEED", "TURNING", "Driven", "Hours", "Speed", "hours_of", "summed", "working_speed"]
+__all__ = ["Driven", "Hours", "hours_of", "summed"]
 
 Floats = NDArray[np.float64]
 N = TypeVar("N", float, Floats)
-
-
-@dataclass(frozen=True, slots=True)
-class Speed:
-    """
-    A speed as a range.
-
-    Attributes
-    ----------
-    slow, usual, fast : float
-        [km/h]
-    """
-
-    slow: float
-    usual: float
-    fast: float
-
-
-SPEED = Speed(6.5, 8.0, 11.0)
-"""Working speed where none is stated: a grain drill's (ASABE D497.7, table 3; from memory)."""
-
-TURNING = Speed(4.0, 5.0, 7.0)
-"""Speed in turns. Our own choice; no published one was found."""
-
-STATED = 0.1
-"""Share by which a stated speed is held to vary over a day. Our own choice. [-]"""
-
-METRES = 1000.0
-"""In a kilometre. [m/km]"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,14 +77,6 @@ class Hours(Generic[N]):
         return (self.working + self.headland) / self.usual
 
 
-def working_speed(task: Task) -> Speed:
-    """Return the working speed of a task's machine, as a range."""
-    stated = task.machine.speed
-    if stated is None:
-        return SPEED
-    return Speed(stated * (1.0 - STATED), stated, stated * (1.0 + STATED))
-
-
 def hours_of(task: Task, driven: Driven[N]) -> Hours[N]:
     """
     Return the hours of one operation.
@@ -128,7 +92,7 @@ def hours_of(task: Task, driven: Driven[N]) -> Hours[N]:
     -------
     hours : Hours
     """
-    speed = working_speed(task)
+    speed = working_speed(task.machine)
     around = driven.headland / task.machine.working_width
     rows, headland = driven.length / METRES, around / METRES
     turns = driven.turning / METRES

@@ -3,8 +3,8 @@ Light across an alley, year by year: the profile from one tree row to the next, 
 
 The alley told is the one nearest to the middle of its block, half way along its rows, since that
 is where shade is deepest; beside a single belt it is the crop on its wider side. Every tree of the
-field is in the way. Where the heights are an estimate, a slow and a fast site are told, and the
-truth is between them.
+field is in the way, and so are hedges, woods, walls and buildings whose height is given. Where the
+heights are an estimate, a slow and a fast site are told, and the truth is between them.
 """
 
 from dataclasses import dataclass, replace
@@ -12,9 +12,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from geolayout.appraisal.light.shade import Walls
 from geolayout.appraisal.light.stretch import ALONG, CELL, stretch_of
 from geolayout.appraisal.light.sun import Suns, season_suns
 from geolayout.appraisal.light.transect import Stand, crowns_in, light_at
+from geolayout.appraisal.light.walls import walls_of
 from geolayout.land.field import Field
 from geolayout.layout.build import Layout
 from geolayout.plan.growth import FAST, SLOW, Light
@@ -219,10 +221,11 @@ def _alley(
         return None
     block, field = layout.blocks[index], layout.field
     places = _on_ground(field, found.xy), _normals(field, found.xy)
+    walls = walls_of(field)
     crop = (found.t > found.crop_from) & (found.t < found.crop_to)
 
     def pace(year: float, years: float) -> Pace:
-        return _pace(places, suns, stands, (year, years), (light.direct, crop))
+        return _pace(places, suns, (stands, walls), (year, years), (light.direct, crop))
 
     return AlleyLight(
         block.name,
@@ -253,19 +256,19 @@ def _trees_of_row(layout: Layout, index: int, row: int) -> BandTrees:
 def _pace(
     places: tuple[Floats, Floats],
     suns: Suns,
-    stands: list[Stand],
+    shading: tuple[list[Stand], Walls],
     when: tuple[float, float],
     shares: tuple[float, NDArray[np.bool_]],
 ) -> Pace:
     """Return the light in one year on a site of one pace."""
     year, pace = when
     part, crop = shares
-    stands = [_near(stand, places[0], year, pace) for stand in stands]
+    stands = [_near(stand, places[0], year, pace) for stand in shading[0]]
     crowns = {
         int(month): [crowns_in(stand, year, pace, int(month)) for stand in stands]
         for month in np.unique(suns.month)
     }
-    direct, diffuse = light_at(*places, suns, crowns)
+    direct, diffuse = light_at(*places, suns, crowns, shading[1])
     direct, diffuse = (one.reshape(-1, ALONG).mean(axis=1) for one in (direct, diffuse))
     light = part * direct + (1.0 - part) * diffuse
     highest = max((crowns_in(stand, year, pace, 1) for stand in stands), key=lambda one: one.top)

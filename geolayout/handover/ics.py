@@ -1,0 +1,94 @@
+"""
+The season as a calendar file that phones and desks read: iCalendar, RFC 5545.
+
+Events last whole days and take no time of anyone's. Their names of their own stay the same when the
+plan is laid again, so that a calendar replaces them; nothing in the file tells when it was written.
+"""
+
+import datetime as dt
+import hashlib
+from collections import Counter
+from typing import Final
+
+from geolayout.appraisal.calendar.season import CalendarLine, season_calendar
+from geolayout.appraisal.places import listed
+from geolayout.layout.build import Layout
+
+__all__ = ["CALENDAR_FILE", "season_ics"]
+
+CALENDAR_FILE: Final = "season.ics"
+"""Name of the calendar in the output folder."""
+
+WIDEST: Final = 75
+"""Octets of a line without its end (RFC 5545, 3.1)."""
+
+LOOK: Final = "Windows, no appointments: the crop in the field decides."
+
+
+def season_ics(layout: Layout) -> bytes | None:
+    """
+    Write the season's dated work as iCalendar.
+
+    Parameters
+    ----------
+    layout : Layout
+        One season of a plan on a field.
+
+    Returns
+    -------
+    text : bytes or None
+        UTF-8, lines ended by CR LF; None where nothing has a day.
+    """
+    calendar = season_calendar(layout)
+    dated = [line for line in calendar.lines if line.first is not None]
+    if calendar.year is None or not dated:
+        return None
+    field = layout.field.name
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//geolayout//season//EN"]
+    seen: Counter[str] = Counter()
+    for line in dated:
+        lines += _event(line, field, calendar.year, seen)
+    lines.append("END:VCALENDAR")
+    return "".join(_folded(line) for line in lines).encode()
+
+
+def _event(line: CalendarLine, field: str, year: int, seen: Counter[str]) -> list[str]:
+    """Return one event; ``seen`` tells apart those that differ in their days alone."""
+    if line.first is None or line.last is None:
+        return []
+    key = "|".join((field, str(year), line.kind, line.what, *line.where))
+    seen[key] += 1
+    name = hashlib.sha256(f"{key}|{seen[key]}".encode()).hexdigest()[:32]
+    after = line.last + dt.timedelta(days=1)
+    return [
+        "BEGIN:VEVENT",
+        f"UID:{name}@geolayout.invalid",
+        f"DTSTAMP:{year}0101T000000Z",
+        f"DTSTART;VALUE=DATE:{line.first:%Y%m%d}",
+        f"DTEND;VALUE=DATE:{after:%Y%m%d}",
+        f"SUMMARY:{_escaped(f'{line.what}, {listed(line.where)}')}",
+        f"LOCATION:{_escaped(field)}",
+        f"DESCRIPTION:{_escaped(f'{line.basis}. {LOOK}')}",
+        f"CATEGORIES:{_escaped(line.kind)}",
+        "TRANSP:TRANSPARENT",
+        "END:VEVENT",
+    ]
+
+
+def _escaped(text: str) -> str:
+    """Return a text with what has a meaning of its own escaped (RFC 5545, 3.3.11)."""
+    for sign in ("\\", ";", ","):
+        text = text.replace(sign, "\\" + sign)
+    return " ".join(text.split())
+
+
+def _folded(line: str) -> str:
+    """Return a line in parts of at most 75 octets; what goes on begins with a blank."""
+    parts, part, size = [], "", 0
+    for letter in line:
+        octets = len(letter.encode())
+        if size + octets > WIDEST:
+            parts.append(part)
+            part, size = " ", 1
+        part, size = part + letter, size + octets
+    return "\r\n".join([*parts, part]) + "\r\n"

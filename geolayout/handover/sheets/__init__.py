@@ -1,0 +1,1 @@
+"""Sheets of paper that a person works from, as PDF."""

@@ -1,0 +1,66 @@
+"""Which sheets a folder holds, what each is called, and for whom it is."""
+
+from pathlib import Path
+
+import numpy as np
+
+from geolayout.handover.prescription import short_names
+from geolayout.handover.sheets.handed import Handed
+from geolayout.handover.sheets.jobsheet import job_pages
+from geolayout.handover.sheets.pdf import figure_pdf, pages_pdf, pdf_style
+from geolayout.handover.sheets.say import say
+from geolayout.handover.sheets.season import season_pages
+from geolayout.handover.sheets.stripmap import map_sheet, sheet_view, strip_pages
+
+__all__ = ["write_sheets"]
+
+
+def write_sheets(handed: Handed, folder: Path) -> list[str]:
+    """
+    Write the sheets of a layout into a folder.
+
+    Parameters
+    ----------
+    handed : Handed
+        What sheets are made of.
+    folder : Path
+        An existing folder to write into.
+
+    Returns
+    -------
+    files : list of str
+        Names of what was written.
+    """
+    field = handed.layout.field.name
+    strips = say("Strips: {field}").format(field=field)
+    season = say("The season: {field}").format(field=field)
+    sheets = {
+        "strip_map.pdf": _map(handed),
+        "strips.pdf": pages_pdf(strips, strip_pages(handed)),
+        "season.pdf": pages_pdf(season, season_pages(handed)),
+        **_job_sheets(handed),
+    }
+    for name, data in sheets.items():
+        (folder / name).write_bytes(data)
+    return list(sheets)
+
+
+def _map(handed: Handed) -> bytes:
+    """Return the strip map."""
+    title = say("Strip map: {field}").format(field=handed.layout.field.name)
+    with pdf_style():
+        return figure_pdf(title, map_sheet(handed, sheet_view(handed)))
+
+
+def _job_sheets(handed: Handed) -> dict[str, bytes]:
+    """Return a job sheet for every operation that drives, named like the file of its lines."""
+    layout = handed.layout
+    driven = np.concatenate([layout.passes.operation, layout.rounds.operation])
+    worked = np.unique(driven).tolist()
+    names = short_names([layout.plan.operations[index].name for index in worked])
+    sheets = {}
+    for index, name in zip(worked, names, strict=True):
+        title = say("Job sheet: {work}").format(work=layout.plan.operations[index].name)
+        pages = job_pages(handed, index, f"guidance/{name}.shp")
+        sheets[f"job_{name}.pdf"] = pages_pdf(title, pages)
+    return sheets

@@ -1,0 +1,84 @@
+"""DXF: without fault by its own auditor, and GDAL finds the same places in it."""
+
+import re
+from functools import cache
+
+import ezdxf
+import numpy as np
+import pyogrio
+import pytest
+import shapely
+from sample_layouts import SAMPLES, sample_layout
+
+from geolayout.appraisal.cautions import cautions
+from geolayout.handover.dxf import dxf_bytes, grid_scale
+from geolayout.handover.shapelayers import LAYERS, layers_of
+from geolayout.land.mapgrid import map_grid, utm_code
+
+
+def grid_of(layout):
+    frame = layout.field.frame
+    return map_grid(utm_code(frame.lon, frame.lat))
+
+
+@cache
+def written(name):
+    layout = sample_layout(name)
+    return dxf_bytes(layout, layers_of(layout, cautions(layout)), grid_of(layout))
+
+
+@pytest.fixture(scope="module", params=SAMPLES)
+def drawing(request, tmp_path_factory):
+    path = tmp_path_factory.mktemp("dxf") / f"{request.param}.dxf"
+    path.write_bytes(written(request.param))
+    return request.param, path
+
+
+def test_nothing_is_wrong_with_it(drawing):
+    name, path = drawing
+    document = ezdxf.readfile(path)
+    assert document.audit().errors == []
+    assert (document.dxfversion, document.units) == ("AC1024", ezdxf.units.M)
+    assert set(LAYERS) <= {layer.dxf.name for layer in document.layers}
+    counts = len(document.modelspace().query('LWPOLYLINE[layer=="PASS"]'))
+    layout = sample_layout(name)
+    assert counts == len(layout.passes) + len(layout.rounds)
+
+
+def test_gdal_finds_trees_and_hazards_where_they_are(drawing):
+    name, path = drawing
+    layout = sample_layout(name)
+    table = pyogrio.read_dataframe(path, layer="entities")
+    marks = [
+        one.place for one in cautions(layout) if one.severity == "hazard" and one.place is not None
+    ]
+    for layer, xy in (("TREE", layout.trees.xy), ("HAZARD", np.array(marks).reshape(-1, 2))):
+        mine = table[(table["Layer"] == layer) & table["Text"].isna()]
+        found = shapely.get_coordinates(mine.geometry.array)
+        meant = grid_of(layout).places(layout.field.frame.lonlat(xy)) if len(xy) else found
+        assert np.allclose(found, meant, atol=0.0006)
+
+
+def test_hazards_are_named_in_the_drawing(drawing):
+    name, path = drawing
+    layout = sample_layout(name)
+    count = sum(one.severity == "hazard" and one.place is not None for one in cautions(layout))
+    texts = ezdxf.readfile(path).modelspace().query('TEXT[layer=="HAZARD"]')
+    assert [text.dxf.text.startswith("HAZARD ") for text in texts] == [True] * count
+
+
+def test_the_drawing_says_its_grid_and_how_far_it_is_from_a_tape():
+    # Pond Piece lies at 0.76 E, the middle of zone 31 is 3 E: 2.24 degrees, 152 km at 52.3 N.
+    # Scale there: 0.9996 (1 + (152 / 6,384)^2 / 2) = 0.99988.
+    layout = sample_layout("pond_piece")
+    assert grid_scale(layout, grid_of(layout)) == pytest.approx(0.99988, abs=1e-5)
+    text = written("pond_piece").decode()
+    assert "EPSG:32631" in text
+    assert re.search(r"100 m on the ground are 99\.98[89] m in this drawing\.", text)
+
+
+def test_the_same_layout_gives_the_same_bytes():
+    layout = sample_layout("pond_piece")
+    again = dxf_bytes(layout, layers_of(layout, cautions(layout)), grid_of(layout))
+    assert again == written("pond_piece")
+    assert ezdxf.options.write_fixed_meta_data_for_testing is False
