@@ -52,6 +52,7 @@ def test_twice_the_money_is_twice_the_worth(first, rate, factor):
 
 @given(worth=st.floats(-1e6, 1e6), rate=rates, years=st.integers(1, 60))
 @example(worth=1.0, rate=1e-9, years=10)
+@example(worth=0.5, rate=5e-324, years=1)
 def test_even_sums_are_worth_what_they_stand_for(worth, rate, years):
     yearly = even_yearly(worth, rate, years)
     assert present_value([0.0, *[yearly] * years], rate) == pytest.approx(worth, rel=1e-5, abs=1e-5)

@@ -1,7 +1,7 @@
 """Which operation reaches which strip, on sections that can be drawn on paper."""
 
 import pytest
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from section_profiles import (
     BEANS,
@@ -388,6 +388,7 @@ def test_parts_that_end_on_every_border_reach_alone_and_only_they(boom, sections
                 continue
             inside = [e for e in (cut.t0, cut.t1) if r0 + 0.05 < e < r1 - 0.05 and 0 < e < 144]
             off = [abs((e - r0) / part - round((e - r0) / part)) * part for e in inside]
+            assume(all(abs(x - 0.05) > 1e-6 for x in off))  # on the limit rounding decides
             alone[cut.number] &= all(x <= 0.05 for x in off)
     found = lines(section, "spray")
     counted = sum(line.strips for line in found if line.reach is Reach.ALONE)

@@ -57,7 +57,8 @@ def test_lay_shows_feet_and_acres_and_files_stay_metric(tmp_path):
         {path.name: path.read_bytes() for path in (tmp_path / name).iterdir() if path.is_file()}
         for name in "ab"
     )
-    assert [name for name in ours if ours[name] != theirs[name]] == ["summary.txt"]
+    differ = sorted(name for name in ours if ours[name] != theirs[name])
+    assert differ == ["field_walks.txt", "handover.zip", "summary.txt"]  # for people, and all of it
 
 
 def test_the_farm_says_it_once_for_lay_and_section(farm, tmp_path):

@@ -351,6 +351,7 @@ def test_a_hazard_is_told_on_the_page_of_the_folder(said, key, signed):
     assert FORBIDDEN.search(page) is None
 
 
+@pytest.mark.parametrize("key", EVERY)
 def test_acknowledging_takes_no_sentence_away(said, key):
     without, with_it = said(key, signed=False), said(key, signed=True)
     sentences = [

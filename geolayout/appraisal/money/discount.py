@@ -13,6 +13,9 @@ __all__ = ["even_yearly", "paid_back", "present_value", "running"]
 ROUNDING = 1e-6
 """Less than nought by no more is rounding. [coin]"""
 
+LEAST_RATE = 1e-12
+"""A smaller rate changes nothing in a hundred years. [-]"""
+
 
 def present_value(flows: Sequence[float], rate: float) -> float:
     """
@@ -83,6 +86,6 @@ def even_yearly(worth: float, rate: float, years: int) -> float:
     >>> even_yearly(1000.0, 0.0, 4)
     250.0
     """
-    if rate == 0:
+    if abs(rate) < LEAST_RATE:
         return worth / years
     return worth * rate / -expm1(-years * log1p(rate))  # exact at small rates too
