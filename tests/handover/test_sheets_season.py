@@ -45,3 +45,12 @@ def test_trees_are_there_where_there_are_trees():
     assert f"{handed.figures.trees.trees} trees in" in all_words(season_pages(handed))
     headings = [text.words for page in season_pages(handed_paper()) for text in texts(page)]
     assert "Trees" not in headings
+
+
+def test_only_what_is_ordered_has_a_box_to_tick():
+    handed = handed_sample("crooked_hedge")
+    told = all_words(season_pages(handed))
+    assert "\u2610 walnut: 542 to set." in told
+    for line in handed.figures.tree_order.missing:
+        assert line in told
+        assert f"\u2610 {line}" not in told

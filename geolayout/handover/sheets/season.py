@@ -1,6 +1,7 @@
 """The farmer's page: what to buy, what is done when and by what, and what to look out for."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from geolayout.appraisal.caution import WARNING
 from geolayout.appraisal.rights import consent_words
@@ -41,7 +42,7 @@ def season_pages(handed: Handed) -> list[Page]:
         Part(say("Seed to order"), tuple(_seed(handed))),
         Part(say("Trees"), _sentences(tree_lines(figures.trees, units))),
         Part(say("To order for the trees"),
-             _sentences(tree_order_lines(figures.tree_order, units), TICK)),
+             tuple(_tree_order(handed))),
         Part(say("The work, in the order of the plan"), _work(handed)),
         Part(say("The season"), _sentences(calendar_lines(handed.layout))),
         Part(say("Who has to be asked"), _sentences(consent_words(handed.layout.plan), TICK)),
@@ -88,6 +89,15 @@ def _seed(handed: Handed) -> Iterator[Item]:
         yield Sentence(line, TICK if k < len(order.lines) else "")
     if order.lines:
         yield Blanks((say("Ordered from"), say("Lots"), say("Price")))
+
+
+def _tree_order(handed: Handed) -> Iterator[Item]:
+    """Yield what to order for the trees, with boxes to tick, then what the plan does not say."""
+    order = handed.figures.tree_order
+    if order is None:
+        return
+    yield from _sentences(tree_order_lines(replace(order, missing=()), handed.units), TICK)
+    yield from _sentences(order.missing)
 
 
 def _work(handed: Handed) -> tuple[Item, ...]:

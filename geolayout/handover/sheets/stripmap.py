@@ -78,9 +78,9 @@ def map_sheet(handed: Handed, view: View) -> Figure:
     figure, axes = map_figure(handed.layout, handed.hazards, view, handed.units)
     points = known_points(handed.layout)
     works = [first_passes(handed, i) for i in range(len(handed.layout.plan.operations))]
-    _draw_points(axes, points)
     for start in _together(works, view):
         _draw_start(axes, start, view)
+    _draw_points(axes, points)
     marks = (*_gate_words(handed), *_start_words(handed, works), *_point_words(points))
     legend = Legend(handed.layout, handed.hazards, view.scale, handed.units, handed.code, marks)
     draw_legend(figure, view.sheet, legend)

@@ -171,7 +171,7 @@ def measure_items(handed: Handed, operation: Operation) -> tuple[Item, ...]:
     ]
     lines = [Sentence(line) for line in machine_lines(own, handed.units)]
     counted_in = say("in {length} of row").format(length=handed.units.length.said(COUNTED_OVER))
-    asked = (say("Row to row"), counted_in, say("Depth"), say("Outer row to the edge"))
+    asked = (say("Row to row"), counted_in, say("Depth"), say("Outer row to edge"))
     return (*dict.fromkeys(found), *lines, Blanks(asked))
 
 
