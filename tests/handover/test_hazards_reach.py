@@ -354,8 +354,14 @@ def test_a_hazard_is_told_on_the_page_of_the_folder(said, key, signed):
 @pytest.mark.parametrize("key", EVERY)
 def test_acknowledging_takes_no_sentence_away(said, key):
     without, with_it = said(key, signed=False), said(key, signed=True)
+    # Whoever acknowledges is one name more in the files: that sentence alone counts anew.
     sentences = [
-        {one["sentence"] for one in cautions_in(out.summary)} for out in (without, with_it)
+        {
+            one["sentence"]
+            for one in cautions_in(out.summary)
+            if "named in the plan" not in one["sentence"]
+        }
+        for out in (without, with_it)
     ]
     assert sentences[0] <= sentences[1]
 

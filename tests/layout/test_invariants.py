@@ -30,6 +30,8 @@ from geolayout.land.field import make_field
 from geolayout.land.frame import Frame
 from geolayout.layout.build import lay_out
 from geolayout.layout.drawn import Drawn
+from geolayout.layout.follow import chords_along
+from geolayout.layout.posts import PostRule
 from geolayout.layout.resolve import guides_of, resolve_guides
 
 GEOD = Geod(ellps="WGS84")
@@ -175,7 +177,27 @@ def far_from_steps(layout):
     """Whether no width, row or tree lies so near a step that a millimetre decides its count."""
     pieces = layout.rows.length
     across = [cut.width for cut in layout.blocks[0].section.cuts]
-    return (np.abs(pieces - 1.0) > 0.01).all() and min(across) > 0.1
+    return (
+        (np.abs(pieces - 1.0) > 0.01).all()
+        and min(across) > 0.1
+        and all(trees_are_sure(block) for block in layout.blocks)
+    )
+
+
+def trees_are_sure(block):
+    """Whether no tree row ends within 2 cm of where one tree more would stand."""
+    for index, band in enumerate(block.pattern.bands):
+        mine = [
+            i for i, cut in enumerate(block.tree_rows.cut) if block.section.cuts[cut].index == index
+        ]
+        if band.trees is None or not mine:
+            continue
+        _, wide = chords_along(block.guides, block.crop_land, block.tree_rows.t[mine])
+        rule = PostRule.of(band.trees)
+        room = (wide.s1 - wide.s0 - rule.first - rule.last) / rule.step
+        if (np.abs(room - np.round(room)) * rule.step < 0.02).any():
+            return False
+    return True
 
 
 @given(land=lands, bearing=bearings, parts=PARTS, east=st.floats(0, 3e4), north=st.floats(0, 3e4))
