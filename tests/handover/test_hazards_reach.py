@@ -280,7 +280,6 @@ def test_a_hazard_with_a_place_stands_on_the_map_by_symbol_and_letter(said, key,
     assert any(mark == pytest.approx(place, abs=1e-6) for mark in out.triangles)
 
 
-@pytest.mark.parametrize("key", HAZARDS)
 def in_task_data(folder, version):
     root = etree.parse(str(folder / version / "TASKDATA" / "TASKDATA.XML"))
     return [
