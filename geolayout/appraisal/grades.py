@@ -16,14 +16,7 @@ from geolayout.land.grade import OUTLET_NEAR, GradeLimit
 from geolayout.land.terrain import Terrain
 from geolayout.layout.lines import Lines
 
-__all__ = [
-    "Grades",
-    "Slopes",
-    "grades_along",
-    "grades_of",
-    "near_outlets",
-    "slopes_of",
-]
+__all__ = ["Grades", "Slopes", "grades_along", "grades_of", "slopes_of"]
 
 Floats = NDArray[np.float64]
 
@@ -45,6 +38,8 @@ class Grades:
         Along the line, rising positive; not a number where no height is known. [%]
     slope : ndarray of float, shape (n,)
         Of the ground, its steepest way. [%]
+    near : ndarray of bool, shape (n,)
+        Where a stable outlet of water is near, so that rows may be steeper.
     """
 
     line: NDArray[np.int64]
@@ -52,11 +47,21 @@ class Grades:
     length: Floats
     grade: Floats
     slope: Floats
+    near: NDArray[np.bool_]
 
     @property
     def known(self) -> NDArray[np.bool_]:
         """Where heights are known, shape (n,)."""
         return np.asarray(np.isfinite(self.grade))
+
+    @property
+    def steep(self) -> Floats:
+        """How steep each step is, up or down; 0 where it is not known, shape (n,). [%]"""
+        return np.abs(np.where(self.known, self.grade, 0.0))
+
+    def over(self, limit: GradeLimit) -> NDArray[np.bool_]:
+        """Return which steps are known and steeper than a limit, shape (n,)."""
+        return self.known & limit.over(self.steep, self.hill, self.near)
 
     @property
     def hill(self) -> Floats:
@@ -106,7 +111,7 @@ class Slopes:
     source: str
 
 
-def grades_along(terrain: Terrain, lines: Lines) -> Grades:
+def grades_along(terrain: Terrain, lines: Lines, outlets: BaseGeometry | None = None) -> Grades:
     """
     Step along lines and read the ground under each step.
 
@@ -116,6 +121,8 @@ def grades_along(terrain: Terrain, lines: Lines) -> Grades:
         Heights.
     lines : Lines
         Lines on the plan, in steps of half a cell or less. [m]
+    outlets : geometry, optional
+        Stable outlets of water. [m]
 
     Returns
     -------
@@ -135,12 +142,11 @@ def grades_along(terrain: Terrain, lines: Lines) -> Grades:
         length[edge] / count[edge],
         100.0 * (gradient * forward).sum(axis=1),
         100.0 * np.hypot(*gradient.T),
+        _near(xy, outlets),
     )
 
 
-def slopes_of(
-    grades: Grades, limit: GradeLimit, outlets: BaseGeometry | None = None
-) -> Slopes | None:
+def slopes_of(grades: Grades, limit: GradeLimit) -> Slopes | None:
     """
     Sum grades up against a limit; None where no height is known under any step.
 
@@ -150,14 +156,10 @@ def slopes_of(
         Steps along rows.
     limit : GradeLimit
         What governs these rows.
-    outlets : geometry, optional
-        Stable outlets of water, near which rows may be steeper. [m]
     """
-    known = grades.known
+    known, steep, over = grades.known, grades.steep, grades.over(limit)
     if not known.any():
         return None
-    steep = np.abs(np.where(known, grades.grade, 0.0))
-    over = known & limit.over(steep, grades.hill, near_outlets(grades, outlets))
     worst = int(np.argmax(steep))
     x, y = grades.xy[worst].tolist()
     seen = float(grades.length[known].sum())
@@ -176,19 +178,19 @@ def slopes_of(
     )
 
 
-def near_outlets(grades: Grades, outlets: BaseGeometry | None) -> NDArray[np.bool_]:
-    """Return which steps lie near an outlet, shape (n,)."""
-    if outlets is None or outlets.is_empty:
-        return np.zeros(len(grades.line), dtype=bool)
-    shapely.prepare(outlets)
-    return np.asarray(shapely.dwithin(outlets, shapely.points(grades.xy), OUTLET_NEAR))
-
-
 def grades_of(
     terrain: Terrain, lines: Lines, limit: GradeLimit, outlets: BaseGeometry | None = None
 ) -> Slopes | None:
     """Return what the grades along lines come to; None where no height is known under any."""
-    return slopes_of(grades_along(terrain, lines), limit, outlets)
+    return slopes_of(grades_along(terrain, lines, outlets), limit)
+
+
+def _near(xy: Floats, outlets: BaseGeometry | None) -> NDArray[np.bool_]:
+    """Return which places lie near an outlet, shape (n,)."""
+    if outlets is None or outlets.is_empty:
+        return np.zeros(len(xy), dtype=bool)
+    shapely.prepare(outlets)
+    return np.asarray(shapely.dwithin(outlets, shapely.points(xy), OUTLET_NEAR))
 
 
 def _edges(lines: Lines) -> tuple[NDArray[np.int64], Floats, Floats, Floats]:

@@ -1,13 +1,14 @@
 """Rows and passes on sloping ground: length along it beside length on the plan, and their grade."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.appraisal.grades import Grades, grades_along, near_outlets
+from geolayout.appraisal.grades import Grades, grades_along
 from geolayout.land.field import Field
 from geolayout.land.grade import ANNUAL, PERENNIAL, GradeLimit
 from geolayout.land.terrain import FIELD_SCALE, points_over
@@ -18,9 +19,12 @@ __all__ = [
     "WATER_TAKERS",
     "SlopeFigures",
     "outlets_of",
+    "row_steps",
     "slope_figures",
     "surface_area",
     "tree_lines",
+    "tree_order",
+    "tree_row_steps",
 ]
 
 WATER_TAKERS = (
@@ -82,26 +86,49 @@ def slope_figures(layout: Layout) -> tuple[SlopeFigures, ...]:
     """
     if layout.field.terrain is None:
         return ()
-    terrain = layout.field.terrain.smoothed(FIELD_SCALE)
-    water = outlets_of(layout.field)
     found: list[SlopeFigures | None] = []
-    rows = grades_along(terrain, layout.rows.lines) if len(layout.rows.lines) else None
+    rows, trees = row_steps(layout), tree_row_steps(layout)
     crops = _crop_of_rows(layout)
     if rows is not None:
         names = sorted(set(crops.tolist()))
-        found += [_figures(f"rows of {crop}", rows, crops == crop, ANNUAL, water) for crop in names]
-    trees = tree_lines(layout)
-    if len(trees):
-        grades = grades_along(terrain, trees)
-        found.append(
-            _figures("tree rows", grades, np.ones(len(trees), dtype=bool), PERENNIAL, water)
-        )
-    passes = grades_along(terrain, layout.passes.lines) if len(layout.passes.lines) else None
+        found += [_figures(f"rows of {crop}", rows, crops == crop, ANNUAL) for crop in names]
+    if trees is not None:
+        every = np.ones(trees.line.max() + 1, dtype=bool)
+        found.append(_figures("tree rows", trees, every, PERENNIAL))
+    passes = _steps(layout.field, layout.passes.lines, None)
     for i, operation in enumerate(layout.plan.operations):
         mine = layout.passes.operation == i
         if passes is not None and mine.any():
             found.append(_figures(f"passes of {operation.name}", passes, mine, None))
     return tuple(one for one in found if one is not None)
+
+
+@lru_cache(maxsize=2)
+def row_steps(layout: Layout) -> Grades | None:
+    """
+    Return short steps along the crop rows of a layout, over averaged heights.
+
+    Parameters
+    ----------
+    layout : Layout
+        None is returned where its field has no heights, or it has no rows. The last two are kept:
+        figures, cautions and tables all ask.
+    """
+    return _steps(layout.field, layout.rows.lines, outlets_of(layout.field))
+
+
+@lru_cache(maxsize=2)
+def tree_row_steps(layout: Layout) -> Grades | None:
+    """Return short steps along the tree rows of a layout, as `row_steps`."""
+    return _steps(layout.field, tree_lines(layout), outlets_of(layout.field))
+
+
+def _steps(field: Field, lines: Lines, outlets: BaseGeometry | None) -> Grades | None:
+    """Return steps along lines over heights averaged as for the limits, if there are any."""
+    if field.terrain is None or not len(lines):
+        return None
+    steps = grades_along(field.terrain.smoothed(FIELD_SCALE), lines, outlets)
+    return steps if len(steps.line) else None
 
 
 def surface_area(field: Field) -> float | None:
@@ -136,12 +163,17 @@ def outlets_of(field: Field) -> BaseGeometry:
 
 def tree_lines(layout: Layout) -> Lines:
     """Return the tree rows as lines through their trees."""
-    trees = layout.trees
-    order = np.lexsort((trees.position, trees.row, trees.block))
+    trees, order = layout.trees, tree_order(layout)
     keys = np.stack([trees.block, trees.row], axis=1)[order]
     begins = np.flatnonzero(np.any(np.diff(keys, axis=0) != 0, axis=1)) + 1
     offsets = np.concatenate([[0], begins, [len(order)]]) if len(order) else np.zeros(1)
     return Lines(trees.xy[order], offsets.astype(np.int64))
+
+
+def tree_order(layout: Layout) -> NDArray[np.int64]:
+    """Return the trees in the order in which `tree_lines` goes through them, shape (n,)."""
+    trees = layout.trees
+    return np.lexsort((trees.position, trees.row, trees.block))
 
 
 def _crop_of_rows(layout: Layout) -> NDArray[np.object_]:
@@ -159,23 +191,19 @@ def _figures(
     grades: Grades,
     lines: NDArray[np.bool_],
     limit: GradeLimit | None,
-    outlets: BaseGeometry | None = None,
 ) -> SlopeFigures | None:
     """Return the figures of some lines; None where no height is known under them."""
     mine = lines[grades.line]
     known = mine & grades.known
     if not known.any():
         return None
-    steep = np.abs(np.where(known, grades.grade, 0.0))
-    over = np.zeros_like(known)
-    if limit is not None:
-        over = known & limit.over(steep, grades.hill, near_outlets(grades, outlets))
+    over = known & grades.over(limit) if limit is not None else np.zeros_like(known)
     over_m = float(grades.length[over].sum())
     return SlopeFigures(
         what,
         float(grades.length[mine].sum()),
         float(grades.on_ground[mine].sum()),
-        float(steep.max()),
+        float(grades.steep[known].max()),
         limit.source if limit is not None else "",
         over_m,
         100.0 * over_m / float(grades.length[known].sum()),

@@ -5,10 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.appraisal.grades import grades_along, near_outlets
-from geolayout.appraisal.on_slope import outlets_of
+from geolayout.appraisal.on_slope import row_steps
 from geolayout.land.grade import ANNUAL
-from geolayout.land.terrain import FIELD_SCALE
 from geolayout.layout.build import Layout
 
 __all__ = ["RowGrades", "row_grades"]
@@ -45,21 +43,17 @@ def row_grades(layout: Layout) -> RowGrades | None:
     layout : Layout
         None is returned where its field has no heights, or it has no rows.
     """
-    lines = layout.rows.lines
-    if layout.field.terrain is None or not len(lines):
+    grades = row_steps(layout)
+    if grades is None:
         return None
-    grades = grades_along(layout.field.terrain.smoothed(FIELD_SCALE), lines)
-    known = grades.known
-    line, length = grades.line[known], grades.length[known]
-    steep = np.abs(grades.grade[known])
-    near = near_outlets(grades, outlets_of(layout.field))[known]
-    over = ANNUAL.over(steep, grades.hill[known], near)
-    steepest = np.full(len(lines), np.nan)
+    rows, known = len(layout.rows.lines), grades.known
+    line, length, steep = grades.line[known], grades.length[known], grades.steep[known]
+    steepest = np.full(rows, np.nan)
     np.fmax.at(steepest, line, steep)
-    whole = np.bincount(line, length, minlength=len(lines))
+    whole = np.bincount(line, length, minlength=rows)
     whole[whole == 0.0] = np.nan
     return RowGrades(
-        np.bincount(line, length * steep, minlength=len(lines)) / whole,
+        np.bincount(line, length * steep, minlength=rows) / whole,
         steepest,
-        100.0 * np.bincount(line, length * over, minlength=len(lines)) / whole,
+        100.0 * np.bincount(line, length * grades.over(ANNUAL)[known], minlength=rows) / whole,
     )

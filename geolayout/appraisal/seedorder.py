@@ -132,7 +132,7 @@ def order_of(needs: Sequence[SeedNeed]) -> tuple[OrderLine, ...]:
 def _line(needs: Sequence[SeedNeed]) -> OrderLine:
     """Add needs of one kind up."""
     first = needs[0]
-    kg, seeds = _sum([need.kg for need in needs]), _sum([need.seeds for need in needs])
+    kg, seeds = Span.total([need.kg for need in needs]), Span.total([need.seeds for need in needs])
     beyond = 1 + first.spare / 100
     more_kg, more_seeds = (None if one is None else one * beyond for one in (kg, seeds))
     lot = first.lot
@@ -162,16 +162,6 @@ def _line(needs: Sequence[SeedNeed]) -> OrderLine:
         tuple(missing),
         tuple(dict.fromkeys(word for need in needs for word in need.taken)),
     )
-
-
-def _sum(spans: Sequence[Span | None]) -> Span | None:
-    """Add figures up; None where one of them is."""
-    total = Span.of(0.0)
-    for span in spans:
-        if span is None:
-            return None
-        total = total + span
-    return total
 
 
 def _headland_notes(layout: Layout) -> list[str]:

@@ -7,7 +7,7 @@ Field emergence and germination multiply to establishment, the share of seeds th
     kg/ha = plants per m2 x thousand grain weight [g] / (establishment x 100)
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, pi
 
@@ -71,6 +71,21 @@ class Span:
     def known(self) -> bool:
         """Whether it is one figure."""
         return self.low == self.high
+
+    @property
+    def middle(self) -> float:
+        """Half way between the two."""
+        return (self.low + self.high) / 2
+
+    @classmethod
+    def total(cls, spans: "Iterable[Span | None]") -> "Span | None":
+        """Add spans up; None where one of them is."""
+        total = cls.of(0.0)
+        for span in spans:
+            if span is None:
+                return None
+            total = total + span
+        return total
 
     def __add__(self, other: "Span") -> "Span":
         return Span(self.low + other.low, self.high + other.high)

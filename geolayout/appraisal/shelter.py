@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.light.walls import outline, standing
-from geolayout.appraisal.on_slope import tree_lines
+from geolayout.appraisal.on_slope import tree_lines, tree_order
 from geolayout.land.features import Feature
 from geolayout.layout.build import Layout
 from geolayout.plan.growth import FAST, SLOW
@@ -144,8 +144,7 @@ class _Row:
 
 def _rows(layout: Layout) -> list[_Row]:
     """Return the tree rows of more than one tree whose height can be told."""
-    trees, lines = layout.trees, tree_lines(layout)
-    order = np.lexsort((trees.position, trees.row, trees.block))  # as the lines are
+    trees, lines, order = layout.trees, tree_lines(layout), tree_order(layout)
     found = []
     for first, line in zip(order[lines.offsets[:-1]].tolist(), lines.geometry, strict=True):
         block = layout.blocks[trees.block[first]]

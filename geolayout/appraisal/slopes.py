@@ -12,17 +12,16 @@ import numpy as np
 import shapely
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
-from geolayout.appraisal.grades import grades_of
-from geolayout.appraisal.on_slope import WATER_TAKERS, outlets_of, tree_lines
+from geolayout.appraisal.grades import Grades, slopes_of
+from geolayout.appraisal.on_slope import WATER_TAKERS, row_steps, tree_row_steps
 from geolayout.appraisal.places import place_of, place_words
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.flow import LEAST_UPSLOPE, FlowLine, flow_lines
 from geolayout.land.grade import ANNUAL, PERENNIAL, GradeLimit
-from geolayout.land.terrain import FIELD_SCALE, Terrain, points_over
+from geolayout.land.terrain import points_over
 from geolayout.layout.build import Layout
-from geolayout.layout.lines import Lines
 
 __all__ = ["slope_caution", "slope_cautions"]
 
@@ -107,10 +106,9 @@ def slope_cautions(layout: Layout) -> list[Caution]:
     if terrain is None:
         return []
     told = [_told(finding) for finding in layout.field.terrain_findings]
-    even = terrain.smoothed(FIELD_SCALE)
     graded = [
-        _too_steep(layout, even, layout.rows.lines, ANNUAL),
-        _too_steep(layout, even, tree_lines(layout), PERENNIAL),
+        _too_steep(layout, row_steps(layout), ANNUAL),
+        _too_steep(layout, tree_row_steps(layout), PERENNIAL),
     ]
     water = flow_lines(terrain, layout.field.land)
     steep = [caution for caution in graded if caution is not None]
@@ -128,10 +126,9 @@ def _told(finding: Finding) -> Caution:
     )
 
 
-def _too_steep(layout: Layout, terrain: Terrain, lines: Lines, limit: GradeLimit) -> Caution | None:
+def _too_steep(layout: Layout, steps: Grades | None, limit: GradeLimit) -> Caution | None:
     """Return the caution of rows that are steeper than the limit of their kind."""
-    outlets = outlets_of(layout.field)
-    found = grades_of(terrain, lines, limit, outlets) if len(lines) else None
+    found = slopes_of(steps, limit) if steps is not None else None
     if found is None or found.over_m == 0.0:
         return None
     return Caution(

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import NOTE, Caution
-from geolayout.appraisal.grades import grades_of
-from geolayout.appraisal.on_slope import outlets_of
+from geolayout.appraisal.grades import slopes_of
+from geolayout.appraisal.on_slope import row_steps
 from geolayout.land.grade import ANNUAL
 from geolayout.land.terrain import FIELD_SCALE, Terrain, points_over
 from geolayout.layout.build import Layout
@@ -160,7 +160,8 @@ def soil_cautions(layout: Layout) -> list[Caution]:
     table = classes_of(slope)
     if not table or slope < CLASSES[0].low:
         return []
-    rows = grades_of(terrain, layout.rows.lines, ANNUAL, outlets_of(layout.field))
+    steps = row_steps(layout)
+    rows = slopes_of(steps, ANNUAL) if steps is not None else None
     way = longest_slope(terrain, layout.field.land)
     over = f" {100 * rows.over_share:.0f} % of these rows are over their grade." if rows else ""
     return [

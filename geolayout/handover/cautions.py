@@ -1,4 +1,4 @@
-"""A caution as other programs read it."""
+"""A caution as other programs read it, and as sentences."""
 
 from dataclasses import asdict
 from typing import Any
@@ -8,7 +8,7 @@ import numpy as np
 from geolayout.appraisal.caution import Caution
 from geolayout.land.frame import Frame
 
-__all__ = ["caution_dict"]
+__all__ = ["caution_dict", "told_whole"]
 
 
 def caution_dict(caution: Caution, frame: Frame) -> dict[str, Any]:
@@ -29,3 +29,9 @@ def caution_dict(caution: Caution, frame: Frame) -> dict[str, Any]:
         lonlat = frame.lonlat(np.array([caution.place]))[0]
         said["place_lon_lat"] = np.round(lonlat, 9).tolist()
     return said
+
+
+def told_whole(caution: Caution) -> str:
+    """Return a caution as sentences, with who looked at it where that is asked."""
+    looked = f" ({caution.acknowledged})" if caution.acknowledged else ""
+    return f"{caution.sentence} {caution.remedy}{looked}"

@@ -25,7 +25,7 @@ from geolayout.appraisal.rights import consent_words
 from geolayout.appraisal.row_quantities import told_rows
 from geolayout.appraisal.section_fit import fit_dict, layout_fits
 from geolayout.appraisal.seed import HALF_EACH_WAY, NOT_AN_ORDER, SeedAmount, seed_amounts
-from geolayout.handover.cautions import caution_dict
+from geolayout.handover.cautions import caution_dict, told_whole
 from geolayout.handover.counting import counted
 from geolayout.handover.drivecolumns import drive_dicts, wheel_dict
 from geolayout.handover.drivewords import drive_lines, traffic_line
@@ -260,22 +260,16 @@ def _part(title: str, lines: Iterable[str]) -> str:
 def _hazard_lines(cautions: Sequence[Caution]) -> list[str]:
     """Say the worst hazards, and how many more there are."""
     hazards = [caution for caution in cautions if _is_hazard(caution)]
-    lines = [_told(caution) for caution in hazards[:MOST_HAZARDS]]
+    lines = [told_whole(caution) for caution in hazards[:MOST_HAZARDS]]
     if len(hazards) > MOST_HAZARDS:
         lines.append(f"{len(hazards) - MOST_HAZARDS} more in summary.json.")
     return lines
 
 
-def _told(caution: Caution) -> str:
-    """Return a caution as sentences, with who looked at it where that is asked."""
-    looked = f" ({caution.acknowledged})" if caution.acknowledged else ""
-    return f"{caution.sentence} {caution.remedy}{looked}"
-
-
 def _caution_lines(cautions: Sequence[Caution]) -> list[str]:
     """Say warnings, then notes."""
     return [
-        ("Note: " if caution.severity == NOTE else "") + _told(caution)
+        ("Note: " if caution.severity == NOTE else "") + told_whole(caution)
         for caution in cautions
         if not _is_hazard(caution)
     ]

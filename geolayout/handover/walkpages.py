@@ -6,9 +6,9 @@ from typing import Any, Final
 
 from geolayout.appraisal.calendar.walks import Spot, Walk, field_walks
 from geolayout.appraisal.caution import HAZARD, Caution
+from geolayout.handover.cautions import told_whole
 from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.seasonwords import days_words
-from geolayout.handover.sheets.handed import told_whole
 from geolayout.layout.build import Layout
 from geolayout.plan.units import METRIC, Units
 

@@ -19,7 +19,7 @@ from geolayout.errors import FileError
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame
-from geolayout.land.rasterfile import flat_system, opened
+from geolayout.land.rasterfile import cell_matrix, flat_system, opened
 from geolayout.land.terrain import Terrain, points_over
 
 if TYPE_CHECKING:
@@ -188,17 +188,12 @@ def _pixels(
         x, y = there.transform(lonlat[:, 0], lonlat[:, 1])
     except ProjError as error:
         raise _elsewhere(name) from error
-    matrix = _matrix(sheet)
+    matrix = cell_matrix(sheet)
     off = np.column_stack([x, y]) - matrix[:, 2]
     pixels = off @ np.linalg.inv(matrix[:, :2]).T - 0.5
     if not np.isfinite(pixels).all():
         raise _elsewhere(name)
     return pixels
-
-
-def _matrix(sheet: "rasterio.DatasetReader") -> Floats:
-    """Return what turns column and row of a cell's corner into coordinates, shape (2, 3)."""
-    return np.array(sheet.transform, dtype=np.float64).reshape(3, 3)[:2]
 
 
 def _window(sheet: "rasterio.DatasetReader", edges: tuple[int, int, int, int]) -> Floats:
@@ -232,7 +227,7 @@ def _warped(
     west, south, east, north = box
     shape = int(np.ceil((north - south) / size)), int(np.ceil((east - west) / size))
     heights = np.full(shape, np.nan)
-    matrix = _matrix(sheet)
+    matrix = cell_matrix(sheet)
     matrix[:, 2] += matrix[:, :2] @ edges[:2]
     reproject(
         _window(sheet, edges),

@@ -5,6 +5,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
 from pyproj import CRS
 from pyproj.exceptions import CRSError
 
@@ -13,7 +15,7 @@ from geolayout.errors import FileError
 if TYPE_CHECKING:
     import rasterio
 
-__all__ = ["flat_system", "opened"]
+__all__ = ["cell_matrix", "flat_system", "opened"]
 
 
 @contextmanager
@@ -92,3 +94,8 @@ def flat_system(sheet: "rasterio.DatasetReader", stated: str | None, name: str, 
             "State it as an EPSG code, or export the file again.",
         ) from error
     return crs.sub_crs_list[0] if crs.is_compound else crs
+
+
+def cell_matrix(sheet: "rasterio.DatasetReader") -> NDArray[np.float64]:
+    """Return what turns column and row of a cell's corner into coordinates, shape (2, 3)."""
+    return np.array(sheet.transform, dtype=np.float64).reshape(3, 3)[:2]

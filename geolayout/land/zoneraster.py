@@ -19,7 +19,7 @@ from geolayout.errors import FileError
 from geolayout.land.field import Field
 from geolayout.land.finding import Finding
 from geolayout.land.frame import Frame
-from geolayout.land.rasterfile import flat_system, opened
+from geolayout.land.rasterfile import cell_matrix, flat_system, opened
 from geolayout.land.zonemap import ZoneMap
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ def _window(
         xy = np.column_stack(there.transform(lonlat[:, 0], lonlat[:, 1]))
     except ProjError as error:
         raise _elsewhere(name) from error
-    matrix = _matrix(sheet)
+    matrix = cell_matrix(sheet)
     pixels = (xy - matrix[:, 2]) @ np.linalg.inv(matrix[:, :2]).T
     if not np.isfinite(pixels).all():
         raise _elsewhere(name)
@@ -131,16 +131,11 @@ def _corners(
     """Return the corners of cells in the frame, shape (rows + 1, columns + 1, 2). [m]"""
     first, top, last, bottom = window
     columns, rows = np.meshgrid(np.arange(first, last + 1), np.arange(top, bottom + 1))
-    matrix = _matrix(sheet)
+    matrix = cell_matrix(sheet)
     xy = np.stack([columns.ravel(), rows.ravel()], axis=1) @ matrix[:, :2].T + matrix[:, 2]
     back = Transformer.from_crs(crs, "EPSG:4326", always_xy=True)
     lonlat = np.column_stack(back.transform(xy[:, 0], xy[:, 1]))
     return frame.metres(lonlat).reshape(*columns.shape, 2)
-
-
-def _matrix(sheet: "rasterio.DatasetReader") -> Floats:
-    """Return what turns column and row of a cell's corner into coordinates, shape (2, 3)."""
-    return np.array(sheet.transform, dtype=np.float64).reshape(3, 3)[:2]
 
 
 def _together(corners: Floats, finest: float) -> int:

@@ -268,8 +268,8 @@ def _carried(
     for i, side in enumerate((-1.0, 1.0)):
         end = -near if side < 0 else far
         for t in np.arange(STEP, end, STEP):
-            line = guides.paths(*(np.array([value]) for value in (side * t, *ends))).geometry[0]
-            inside = shapely.intersection(line, part)
+            (beside,) = guides.paths(*(np.array([one]) for one in (side * t, *ends))).geometry
+            inside = shapely.intersection(beside, part)
             if not _level(terrain, inside, limit) or guides.tightest(side * t, part) < least:
                 reach[i] = float(t - STEP)
                 break

@@ -76,6 +76,7 @@ def _same(crop: Crop, name: str) -> bool:
     return _words(name) in map(_words, crop.names)
 
 
+@cache
 def _words(name: str) -> tuple[str, ...]:
     """Return the words of a name, small and each of them one thing rather than many."""
     return tuple(_single(word) for word in re.findall(r"[^\W_]+", name.lower()))

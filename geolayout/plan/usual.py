@@ -15,7 +15,7 @@ from geolayout.plan.cropsheet import CropSheet, shipped_sheet
 from geolayout.plan.plan import Plan
 from geolayout.plan.stand import Rate, Sowing, rate_of
 
-__all__ = ["UsualRate", "check_rates", "rate_key", "usual_of", "usual_rate"]
+__all__ = ["UsualRate", "accept_key", "check_rates", "rate_key", "usual_of", "usual_rate"]
 
 TIMES = 1000.0
 """How many times the usual a rate is before it is taken for a mistaken unit. [-]"""
@@ -114,11 +114,11 @@ def rate_key(sowing: Sowing) -> str:
     >>> rate_key(Sowing(crop="field beans", spacing=0.25))
     'field-beans-rate'
     """
-    return _key(sowing.label, "rate")
+    return accept_key(sowing.label, "rate")
 
 
-def _key(name: str, what: str) -> str:
-    """Return a key of small words and dashes."""
+def accept_key(name: str, what: str) -> str:
+    """Return the key by which an odd figure is accepted: small words and dashes."""
     return f"{'-'.join(name.lower().split())}-{what.replace('_', '-')}"
 
 
@@ -160,7 +160,7 @@ def _odd_values(plan: Plan) -> Iterator[tuple[MeasureError, str]]:
             odd = [amount for amount in _range(said) if _odd(amount, usual.low, usual.high)]
             if odd:
                 found = f"Crop {own.name} has {name} {odd[0]:,.12g} {UNITS[name]}."
-                key = _key(own.name, name)
+                key = accept_key(own.name, name)
                 yield _error(found, _range(usual), UNITS[name], usual.source, key)
 
 
@@ -175,7 +175,7 @@ def _odd_weights(plan: Plan) -> Iterator[tuple[MeasureError, str]]:
                 if lot.tgw is None or usual is None or not _odd(lot.tgw, usual.low, usual.high):
                     continue
                 found = f"Seed of {sowing.label} has tgw = {lot.tgw:,.12g} g."
-                key = _key(sowing.label, "tgw")
+                key = accept_key(sowing.label, "tgw")
                 yield _error(found, _range(usual), "g", usual.source, key)
 
 
@@ -196,7 +196,7 @@ def _rates(plan: Plan) -> Iterator[tuple[str, str, Rate, str]]:
     """Yield every rate that is no share: whose it is, of which crop, and the key to accept it."""
     for crop in plan.crops:
         if crop.sole_rate is not None:
-            yield crop.name, crop.name, crop.sole_rate, _key(crop.name, "rate")
+            yield crop.name, crop.name, crop.sole_rate, accept_key(crop.name, "rate")
     for stand in plan.stands:
         for sowing in stand.sowing:
             for rate in (sowing.rate, sowing.sole_rate):

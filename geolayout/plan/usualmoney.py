@@ -11,6 +11,7 @@ from statistics import median
 from geolayout.errors import MeasureError
 from geolayout.plan.money import Money, Price
 from geolayout.plan.plan import Plan
+from geolayout.plan.usual import accept_key
 
 __all__ = ["check_money"]
 
@@ -57,7 +58,7 @@ def _odd_yields(money: Money) -> Iterator[tuple[MeasureError, str]]:
             yield _error(
                 f"{name} yields {most:,.12g} t/ha.",
                 f"No crop yields over {MOST_YIELD:g} t/ha, so kilograms may be meant.",
-                _key(name, "yield"),
+                accept_key(name, "yield"),
             )
 
 
@@ -72,7 +73,7 @@ def _odd_prices(money: Money) -> Iterator[tuple[MeasureError, str]]:
                 f"{median(others):,.0f}.",
                 "One is more than 300 times the other, so per tonne and per kilogram may have been "
                 "mistaken.",
-                _key(name, "price"),
+                accept_key(name, "price"),
             )
 
 
@@ -87,7 +88,7 @@ def _odd_costs(money: Money) -> Iterator[tuple[MeasureError, str]]:
             yield _error(
                 f"{name} costs {price.amount * times:,.12g} {money.coin} a hectare.",
                 f"The crop that brings most brings {most:,.0f}, so a unit may have been mistaken.",
-                _key(name, "cost"),
+                accept_key(name, "cost"),
             )
 
 
@@ -115,11 +116,6 @@ def _per_tonne(price: Price | None) -> float:
 def _apart(one: float, other: float) -> bool:
     """Whether one sum is far from another."""
     return max(one, other) > TIMES * min(one, other)
-
-
-def _key(name: str, what: str) -> str:
-    """Return the key by which an odd figure is accepted."""
-    return f"{'-'.join(name.lower().split())}-{what}"
 
 
 def _error(found: str, why: str, key: str) -> tuple[MeasureError, str]:

@@ -239,20 +239,15 @@ def _on_shares(
     return Account(SAME_SHARES, income, costs), []
 
 
-def _middle(span: Span) -> float:
-    """Return the middle of a range."""
-    return (span.low + span.high) / 2
-
-
 def _break_even(
     mine: Account, other: Account, costs: Sequence[CostLine], ratio: Span | None
 ) -> BreakEven | None:
     """Return the yields at which two accounts earn the same; None where yields earn nothing."""
     harvest = [one for one in costs if one.kind == "cost" and one.per == "t"]
     by_tonne = added(one.cost for one in harvest if one.cost is not None)
-    earned = _middle(mine.income) - _middle(by_tonne)
-    fixed = _middle(mine.costs) - _middle(by_tonne)
+    earned = mine.income.middle - by_tonne.middle
+    fixed = mine.costs.middle - by_tonne.middle
     if earned <= 0:
         return None
-    times = (_middle(other.margin) + fixed) / earned
-    return BreakEven(times, times * _middle(ratio) if ratio is not None else None)
+    times = (other.margin.middle + fixed) / earned
+    return BreakEven(times, times * ratio.middle if ratio is not None else None)

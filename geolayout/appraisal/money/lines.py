@@ -1,6 +1,6 @@
 """What is sold and what is paid for, line by line, each with its amount, price and day."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geolayout.appraisal.money.land import Grown, Land
@@ -266,7 +266,7 @@ def _other(
         ground = land.ground_of(crop, stand) / HECTARE
         return _cost(money, what, Span.of(ground * cost.times), cost.price, ())
     mine = [one for one in sold if one.crop == crop and stand in (None, one.stand)]
-    tonnes = _sum(one.tonnes for one in mine)
+    tonnes = Span.total(one.tonnes for one in mine)
     missing = () if tonnes is not None else (f"yield of {crop}",)
     amount = None if tonnes is None else tonnes * cost.times
     return _cost(money, what, amount, cost.price, missing)
@@ -313,13 +313,3 @@ def _cost(
     cost = None if amount is None else amount * price.amount
     day = money.day(price).isoformat()
     return CostLine(*what, amount, price.per, price.amount, day, cost, missing)
-
-
-def _sum(spans: Iterable[Span | None]) -> Span | None:
-    """Add figures up; None where one of them is."""
-    total = Span.of(0.0)
-    for span in spans:
-        if span is None:
-            return None
-        total = total + span
-    return total

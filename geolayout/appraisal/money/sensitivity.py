@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from geolayout.appraisal.money.lines import CostLine, ProductLine
 from geolayout.appraisal.money.margins import Margin
-from geolayout.appraisal.seedrate import Span
 
 __all__ = ["STEPS", "ProductSwing", "Sensitivity", "sensitivity"]
 
@@ -79,9 +78,9 @@ def sensitivity(
     """
     if field.income is None or field.costs is None or field.income.high <= 0:
         return None
-    income, paid = _middle(field.income), _middle(field.costs)
+    income, paid = field.income.middle, field.costs.middle
     by_tonne = sum(
-        _middle(one.cost)
+        one.cost.middle
         for one in costs
         if one.kind == "cost" and one.per == "t" and one.cost is not None
     )
@@ -94,18 +93,13 @@ def sensitivity(
     return Sensitivity(STEPS, grid, tuple(one for one in swings if one is not None))
 
 
-def _middle(span: Span) -> float:
-    """Return the middle of a range."""
-    return (span.low + span.high) / 2
-
-
 def _swing(
     crop: str, product: str, sold: Sequence[ProductLine], margin: float
 ) -> ProductSwing | None:
     """Return what one product's price does; None where it earns nothing."""
     mine = [one for one in sold if (one.crop, one.product) == (crop, product)]
-    income = sum(_middle(one.income) for one in mine if one.income is not None)
-    tonnes = sum(_middle(one.tonnes) for one in mine if one.tonnes is not None)
+    income = sum(one.income.middle for one in mine if one.income is not None)
+    tonnes = sum(one.tonnes.middle for one in mine if one.tonnes is not None)
     if income <= 0:
         return None
     price = income / tonnes

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, Caution
 from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.quantities import Figures
+from geolayout.handover.cautions import told_whole
 from geolayout.handover.letters import HAZARD_LETTERS, MOST_HAZARDS
 from geolayout.handover.sheets.page import Sentence
 from geolayout.handover.sheets.say import say
 from geolayout.layout.build import Layout
 from geolayout.plan.units import Units
 
-__all__ = ["Handed", "hazard_items", "headline", "told_whole", "work_items"]
+__all__ = ["Handed", "hazard_items", "headline", "work_items"]
 
 ABSENT = "no {} given"
 """Key of the note that says that nobody drew a thing, which does not mean that there is none."""
@@ -84,12 +85,6 @@ def work_items(handed: Handed) -> tuple[Sentence, ...]:
         for one in _notes(handed)
         if not _is_absence(one)
     )
-
-
-def told_whole(caution: Caution) -> str:
-    """Return a caution as sentences, with who looked at it where that is asked."""
-    looked = f" ({caution.acknowledged})" if caution.acknowledged else ""
-    return f"{caution.sentence} {caution.remedy}{looked}"
 
 
 def _looked(note: Caution) -> str:

@@ -11,9 +11,10 @@ import numpy as np
 
 from geolayout.appraisal.driving.steps import line_words, steps_of
 from geolayout.appraisal.way_in import FromGate, gates_of, way_from
+from geolayout.handover.cautions import told_whole
 from geolayout.handover.drivewords import order_words
 from geolayout.handover.sheets.firstpass import FirstPass, first_passes
-from geolayout.handover.sheets.handed import Handed, hazard_items, headline, told_whole, work_items
+from geolayout.handover.sheets.handed import Handed, hazard_items, headline, work_items
 from geolayout.handover.sheets.known import known_items
 from geolayout.handover.sheets.page import Blanks, Item, Page, Part, Sentence, Table, set_pages
 from geolayout.handover.sheets.say import say

@@ -5,9 +5,10 @@ from dataclasses import replace
 
 from geolayout.appraisal.caution import WARNING
 from geolayout.appraisal.rights import consent_words
+from geolayout.handover.cautions import told_whole
 from geolayout.handover.seasonwords import calendar_lines
 from geolayout.handover.seedwords import short_order
-from geolayout.handover.sheets.handed import Handed, hazard_items, headline, told_whole, work_items
+from geolayout.handover.sheets.handed import Handed, hazard_items, headline, work_items
 from geolayout.handover.sheets.page import Blanks, Item, Page, Part, Sentence, Table, set_pages
 from geolayout.handover.sheets.say import say
 from geolayout.handover.treewords import order_lines as tree_order_lines

@@ -256,14 +256,6 @@ def _strip_part(handed: Handed, index: int) -> Part:
     return Part(title, (Table(head, tuple(shown)),) if shown else ())
 
 
-def _rows_by_cut(handed: Handed, index: int) -> Counter[int]:
-    """Count the rows on each cut of a block, a row in several pieces once."""
-    rows = handed.layout.rows
-    mine = (rows.block == index) & rows.counts
-    keys = np.unique(np.stack([rows.cut, rows.sowing, rows.row])[:, mine], axis=1)
-    return Counter(keys[0].tolist())
-
-
 def _edges(cut: Cut, size: float) -> str:
     """Return both edges of a strip from the anchor."""
     return f"{cut.t0 / size + 0.0:.2f} - {cut.t1 / size:.2f}".replace("-0.00 ", "0.00 ")
