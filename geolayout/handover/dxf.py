@@ -77,6 +77,8 @@ def dxf_bytes(layout: Layout, layers: Sequence[DrawnLayer], grid: MapGrid) -> by
             drawing.layers.add(layer.name, color=_COLOURS[layer.name])
             _draw(drawing.modelspace(), layer, _on_grid(layout, layer, grid))
         _tell(drawing, layout, grid)
+        for kind in sorted(drawing.entitydb.dxf_types_in_use()):
+            drawing.classes.add_class(kind)  # else in the order of a set, another in each process
         held = io.StringIO()
         drawing.write(held)
     finally:

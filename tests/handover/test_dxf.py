@@ -1,7 +1,12 @@
 """DXF: without fault by its own auditor, and GDAL finds the same places in it."""
 
+import os
 import re
+import subprocess
+import sys
 from functools import cache
+from hashlib import sha256
+from pathlib import Path
 
 import ezdxf
 import numpy as np
@@ -77,8 +82,38 @@ def test_the_drawing_says_its_grid_and_how_far_it_is_from_a_tape():
     assert re.search(r"100 m on the ground are 99\.98[89] m in this drawing\.", text)
 
 
+DIGEST = """
+import sys, hashlib
+sys.path.insert(0, sys.argv[1])
+from sample_layouts import sample_layout
+from geolayout.appraisal.cautions import cautions
+from geolayout.handover.dxf import dxf_bytes
+from geolayout.handover.shapelayers import layers_of
+from geolayout.land.mapgrid import map_grid, utm_code
+layout = sample_layout("pond_piece")
+grid = map_grid(utm_code(layout.field.frame.lon, layout.field.frame.lat))
+drawn = dxf_bytes(layout, layers_of(layout, cautions(layout)), grid)
+print(hashlib.sha256(drawn).hexdigest())
+"""
+
+
+def digest_with(seed):
+    """Return the digest of a drawing made in a process of its own."""
+    tests = str(Path(__file__).parents[1])
+    done = subprocess.run(
+        [sys.executable, "-c", DIGEST, tests],
+        env={**os.environ, "PYTHONHASHSEED": seed},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout.strip()
+
+
 def test_the_same_layout_gives_the_same_bytes():
     layout = sample_layout("pond_piece")
     again = dxf_bytes(layout, layers_of(layout, cautions(layout)), grid_of(layout))
     assert again == written("pond_piece")
+    # Sets of words are gone through in another order in every process but with a fixed seed.
+    assert {digest_with(seed) for seed in ("1", "4")} == {sha256(again).hexdigest()}
     assert ezdxf.options.write_fixed_meta_data_for_testing is False
