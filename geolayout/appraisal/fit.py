@@ -269,12 +269,6 @@ def _boom(layout: Layout, operation: Operation, machine: Machine, strips: Strips
     boom = machine.working_width
     if _boom_fits(boom, machine.sections, strips.width):
         return []
-    parts = (
-        f"its {machine.sections} sections of {boom / machine.sections:.2f} m do not end on the "
-        "strip's edges"
-        if machine.sections
-        else "it has no sections to shut off"
-    )
     return [
         Caution(
             key="boom-width",
@@ -282,7 +276,7 @@ def _boom(layout: Layout, operation: Operation, machine: Machine, strips: Strips
             severity=WARNING,
             sentence=(
                 f"{strips_words(layout, strips)}; the boom of {operation.name} is {boom:.2f} m, "
-                f"and {parts}."
+                f"and {_sections_words(machine)}."
             ),
             remedy="Use sections that divide the strip, or strips that the boom covers whole.",
             source=BOOMS,
@@ -292,6 +286,14 @@ def _boom(layout: Layout, operation: Operation, machine: Machine, strips: Strips
             count=len(strips.cuts),
         )
     ]
+
+
+def _sections_words(machine: Machine) -> str:
+    """Say why a boom cannot shut off along a strip."""
+    if not machine.sections:
+        return "it has no sections to shut off"
+    part = machine.working_width / machine.sections
+    return f"its {machine.sections} sections of {part:.2f} m do not end on the strip's edges"
 
 
 def _boom_fits(boom: float, sections: int | None, strip: float) -> bool:

@@ -90,10 +90,12 @@ def _told(ways: Ways, letter: str, option: Option) -> Part:
     """Return one option in sentences."""
     turns = ", ".join(f"{count} {word}" for word, count in option.found.turns.items())
     share = 100.0 * option.found.hours.efficiency
+    short = f"Short pieces: {option.found.short} of {option.found.pieces}."
     return Part(
         f"{letter}: {ways.way(option)}",
         (
             f"Turns: {turns}. {share:.0f} % of these hours are work, the rest turning.",
+            *([short] if option.found.short else []),
             *ways.meaning(option),
         ),
     )

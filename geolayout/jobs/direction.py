@@ -1,6 +1,6 @@
 """Which way to go on a field: the ways compared, for the doors that tell and draw them."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -11,16 +11,19 @@ from geolayout.appraisal.direction.options import Compared, Option, compare
 from geolayout.appraisal.direction.splits import Split, best_split
 from geolayout.appraisal.direction.words import (
     assumptions,
+    edge_words,
     fold,
     grade_words,
     hours_words,
     light_words,
+    minutes_more,
     share_words,
     split_words,
     true_bearing_of,
     way_words,
     wind_words,
 )
+from geolayout.appraisal.grades import Slopes
 from geolayout.errors import PlanError
 from geolayout.jobs.job import Job
 from geolayout.land.field import Field, make_field
@@ -129,13 +132,21 @@ class Ways:
         return f"{words}, as written" if option is self.compared.written else words
 
     def meaning(self, option: Option) -> list[str]:
-        """Say what an option means for slope, light, wind and crops."""
+        """Say what an option means for the edge beside it, slope, light, wind and crops."""
         said = [light_words(option)]
         if self.field.terrain is not None:
             said.insert(0, grade_words(option))
         if self.wind_from is not None:
             said.append(wind_words(option, self.wind_from))
+        edge = self.edge(option)
+        if edge is not None:
+            said.insert(0, edge_words(option, edge, self.compared.site.rings))
         return [*said, *([share_words(option)] if len(option.shares) > 1 else [])]
+
+    def edge(self, option: Option) -> Option | None:
+        """Return the rows along a long edge that an option all but follows, for little more."""
+        pairs = zip(self.compared.options, self.compared.edges, strict=True)
+        return next((edge for one, edge in pairs if one is option), None)
 
     def told(self, option: Option) -> tuple[str, ...]:
         """Say an option in short sentences, for a picture."""
@@ -143,7 +154,7 @@ class Ways:
         turns = ", ".join(f"{count} {word}" for word, count in found.turns.items())
         return (
             f"{hours_words(found.hours)}, {sum(found.passes.values())} passes.",
-            f"Turns: {turns}. Short pieces: {found.short}.",
+            f"Turns: {turns}. Short pieces: {found.short} of {found.pieces}.",
             *self.meaning(option),
         )
 
@@ -242,18 +253,7 @@ def which_way_dict(ways: Ways) -> dict[str, Any]:
             for letter, option in zip(letters, options, strict=False)
         ],
         "as_written": _option_dict(ways, written) if written is not None else None,
-        "split": None
-        if split is None
-        else {
-            "hours_h": split.cost,
-            "saved_h": split.saved,
-            "saved_share": split.share,
-            "bearings_deg": list(split.bearings),
-            "areas_m2": [float(part.area) for part in split.parts],
-            "cut_lon_lat": None
-            if split.cut is None
-            else ways.field.frame.lonlat(shapely.get_coordinates(split.cut)).round(9).tolist(),
-        },
+        "split": _split_dict(split, ways.field) if split is not None else None,
         "every_bearing": {
             "bearing_from_frame_north_deg": look.bearings.tolist(),
             "hours_h": look.hours.usual.round(4).tolist(),
@@ -266,11 +266,25 @@ def which_way_dict(ways: Ways) -> dict[str, Any]:
     }
 
 
+def _split_dict(split: Split, field: Field) -> dict[str, Any]:
+    """Return parts with a bearing each as plain mappings."""
+    cut = None
+    if split.cut is not None:
+        cut = field.frame.lonlat(shapely.get_coordinates(split.cut)).round(9).tolist()
+    return {
+        "hours_h": split.cost,
+        "saved_h": split.saved,
+        "saved_share": split.share,
+        "bearings_deg": list(split.bearings),
+        "areas_m2": [float(part.area) for part in split.parts],
+        "cut_lon_lat": cut,
+    }
+
+
 def _option_dict(ways: Ways, option: Option) -> dict[str, Any]:
     """Return one option as plain mappings."""
-    found, slopes = option.found, option.slopes
-    straight = option.bearing is not None
-    true = true_bearing_of(option) if straight else None
+    found, wind = option.found, ways.wind_from
+    true = true_bearing_of(option) if option.bearing is not None else None
     return {
         "way": ways.way(option),
         "kind": option.kind,
@@ -286,21 +300,33 @@ def _option_dict(ways: Ways, option: Option) -> dict[str, Any]:
         "point_pieces": found.point,
         "headland_m2": found.headland,
         "worked_twice_m2": found.double,
-        "grade": None
-        if slopes is None
-        else {
-            "rows": slopes.rows,
-            "steepest_percent": slopes.steepest,
-            "over_limit_share": slopes.over_share,
-            "limit_source": slopes.source,
-        },
+        "grade": _grade_dict(option.slopes) if option.slopes is not None else None,
         "off_north_south_deg": fold(true, 0.0) if true is not None else None,
-        "wind_angle_deg": fold(true, ways.wind_from)
-        if true is not None and ways.wind_from is not None
-        else None,
-        "shares": [
-            {"stand": share.stand, "wanted": share.wanted, "got": share.got}
-            for share in option.shares
-        ],
+        "wind_angle_deg": fold(true, wind) if true is not None and wind is not None else None,
+        "shares": [asdict(share) for share in option.shares],
+        "along_edge": _edge_dict(ways, option),
         "meaning": ways.meaning(option),
+    }
+
+
+def _grade_dict(slopes: Slopes) -> dict[str, Any]:
+    """Return how rows lie on the slope as plain mappings."""
+    return {
+        "rows": slopes.rows,
+        "steepest_percent": slopes.steepest,
+        "over_limit_share": slopes.over_share,
+        "limit_source": slopes.source,
+    }
+
+
+def _edge_dict(ways: Ways, option: Option) -> dict[str, Any] | None:
+    """Return the rows along a long edge that an option all but follows, None where none are."""
+    edge = ways.edge(option)
+    if edge is None:
+        return None
+    return {
+        "way": way_words(edge, ways.compared.site.rings),
+        "bearing_true_deg": true_bearing_of(edge),
+        "more_min": minutes_more(option, edge),
+        "passes": edge.found.passes,
     }

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shapely import MultiPoint, Polygon, box
 from strategies import notched, real_fields, stars
@@ -25,6 +25,20 @@ from geolayout.plan.parse import parse_plan
 
 PLAN = parse_plan(Implement(6.0, 6.5, 8.0, 12.0).plan())
 FIELD = box(0.0, 0.0, 400.0, 100.0)
+
+# Between 47.04 and 47.07 degrees one turn less, 1.9 % of the hours, and nothing near it tells of
+# that: bearings at every 0.1 degree cost 3 % more on both sides. Invented.
+HIDDEN = Polygon(
+    [
+        (36.07, -19.90),
+        (44.39, 18.43),
+        (17.06, 59.39),
+        (-23.87, 33.58),
+        (-27.42, 1.52),
+        (-41.14, -46.11),
+        (4.62, -27.07),
+    ]
+)
 
 
 def site_on(land, plan=PLAN):
@@ -133,6 +147,7 @@ def test_neighbours_are_the_best_of_every_degree_within_reach():
 
 @settings(max_examples=12, deadline=None)
 @given(land=st.one_of(stars(), notched()))
+@example(land=HIDDEN)
 def test_no_bearing_of_a_fine_sweep_is_better(land):
     if land.buffer(-20.0).is_empty:
         return

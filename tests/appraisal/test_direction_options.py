@@ -90,6 +90,23 @@ def test_a_bent_edge_is_a_way_of_its_own_and_a_corner_is_none():
     assert all(option.kind == "straight" for option in compared(ENDS).options)
 
 
+def test_rows_along_the_hedge_that_a_choice_all_but_follows_are_told():
+    # The best rows turn by 0.1 degrees from the north hedge, for some of a minute.
+    field = field_of(Polygon([(0, 0), (399, 0), (509, 4), (509, 89), (23, 89)]))
+    found = compared(ENDS, field=field, bent=False)
+    assert len(found.edges) == len(found.options)
+    best, edge = found.options[0], found.edges[0]
+    assert edge is not None
+    assert 0.05 < abs(best.bearing - 90.0) < 0.2
+    assert edge.bearing == pytest.approx(90.0, abs=0.01)
+    assert best.rate < edge.rate < 1.01 * best.rate
+
+
+def test_rows_along_a_hedge_have_no_others_beside_them():
+    found = compared(ENDS)
+    assert found.edges[0] is None
+
+
 def test_crop_shares_are_told_as_wanted_and_as_got():
     # Rows east: 8 bands of maize and 8 of beans; of 42 m across 4 and 3.
     shares = {share.stand: share for share in compared(ENDS).options[0].shares}

@@ -12,9 +12,11 @@ from geolayout.appraisal.direction.options import compare
 from geolayout.appraisal.direction.splits import Split
 from geolayout.appraisal.direction.words import (
     assumptions,
+    edge_words,
     fold,
     grade_words,
     light_words,
+    minutes_more,
     share_words,
     split_words,
     way_words,
@@ -55,6 +57,30 @@ def test_a_way_is_told_by_the_edge_it_follows(bearing, words):
     said = way_words(option, compared.site.rings)
     assert said.replace("south edge", "north edge").startswith(words)
     assert f"bearing {bearing:.1f} from true north" in said
+
+
+@pytest.mark.parametrize(
+    ("more", "passes", "words"),
+    [
+        # 0.5 % of two hours are 0.6 min, 5 % are 6 min
+        pytest.param(0.05, 17, "takes 6 min more, with 1 more pass.", id="a pass more"),
+        pytest.param(0.05, 16, "takes 6 min more.", id="as many passes"),
+        pytest.param(0.005, 14, "takes 1 min more, with 2 fewer passes.", id="fewer passes"),
+        pytest.param(0.004, 16, "takes as long.", id="under half a minute"),
+        pytest.param(-0.05, 16, "takes 6 min less.", id="less"),
+    ],
+)
+def test_rows_along_the_hedge_are_told_in_minutes(more, passes, words):
+    compared, east = only(90.0)
+    work = east.found.work
+    option = replace(east, cost=2.0, found=replace(east.found, passes={"drill": 16}))
+    # half the ground in half the hours is as much for each hectare
+    own = replace(east.found, passes={"drill": passes}, work=work / 2.0)
+    other = replace(east, cost=1.0 + more, found=own)
+    assert minutes_more(option, other) == pytest.approx(120.0 * more)
+    said = edge_words(option, other, compared.site.rings)
+    assert said.startswith("To drive straight along the")
+    assert said.endswith(words)
 
 
 def test_a_bent_way_is_told_by_its_edge():

@@ -8,6 +8,7 @@ import pytest
 from boundary_files import HOME, feature, geojson
 
 from geolayout import jobs
+from geolayout.appraisal.direction.words import fold
 from geolayout.errors import PlanError
 from geolayout.jobs.direction import Implement, bare_job, which_way, which_way_dict
 from geolayout.jobs.job import Job
@@ -75,6 +76,26 @@ def test_a_wind_is_the_plans_unless_another_is_said(two_blocks):
     assert rest.wind_from == 250.0
     assert "The wind from 250 degrees" in " ".join(rest.meaning(rest.best[0][1]))
     assert which_way(two_blocks, "rest", 10.0)[0].wind_from == 10.0
+
+
+def test_rows_along_the_hedge_are_told_and_given_as_figures(tmp_path):
+    # The best rows turn by 0.1 degrees from the north hedge of this field. Invented.
+    land = [(0, 0), (399, 0), (509, 4), (509, 89), (23, 89), (0, 0)]
+    ring = [[9.0 + x / 71_700.0, 50.0 + y / 111_200.0] for x, y in land]
+    shape = {"type": "Polygon", "coordinates": [ring]}
+    path = tmp_path / "hedged.geojson"
+    path.write_text(json.dumps(shape), "utf-8")
+    job = bare_job(read_boundary(path), Implement(6.0, 6.5, 9.0, 12.0))
+    (ways,) = which_way(job)
+    told = [option for _, option in ways.best if ways.edge(option) is not None]
+    assert told
+    for option in told:
+        assert ways.meaning(option)[0].startswith("To drive straight along the")
+    given = [one["along_edge"] for one in which_way_dict(ways)["options"]]
+    hedge = next(one for one in given if one is not None)
+    assert set(hedge) == {"way", "bearing_true_deg", "more_min", "passes"}
+    # edges run north, east, and in the west at atan(23 / 89) = 14.5 degrees
+    assert min(fold(hedge["bearing_true_deg"], edge) for edge in (0.0, 90.0, 14.5)) < 0.3
 
 
 def test_three_ways_have_letters(two_blocks):

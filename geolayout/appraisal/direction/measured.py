@@ -84,6 +84,21 @@ class _Own:
         return float((beside[0] + beside[1]).sum() / 2.0)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Work:
+    """One operation: what it drives, its passes, and the crop land it is there to work [m2]."""
+
+    task: Task
+    driven: Driven[float]
+    passes: int
+    fresh: float
+
+    @property
+    def double(self) -> float:
+        """Ground that it works twice. [m2]"""
+        return max(0.0, self.task.machine.working_width * self.driven.length - self.fresh)
+
+
 def measured(layout: Layout, site: Site) -> Measured:
     """
     Measure a layout of one block.
@@ -102,34 +117,31 @@ def measured(layout: Layout, site: Site) -> Measured:
     ground = layout.ground
     headland = float(ground.area[ground.kind == "headland"].sum())
     tasks = {task.operation: task for task in site.tasks}
-    hours: list[Hours[float]] = []
-    passes: dict[str, int] = {}
+    named = [(i, tasks.get(one.name)) for i, one in enumerate(layout.plan.operations)]
+    works = [_work(layout, i, task, headland) for i, task in named if task is not None]
     turns: dict[str, int] = {}
-    double = work = 0.0
-    for i, operation in enumerate(layout.plan.operations):
-        task = tasks.get(operation.name)
-        if task is None:
-            continue
-        parts = [_own(layout, i, b) for b in range(len(layout.blocks))]
-        driven = _driven(task, [part for part in parts if len(part.length)], headland)
-        hours.append(hours_of(task, driven))
-        passes[operation.name] = sum(len(np.unique(part.number)) for part in parts)
-        turns[task.turn] = turns.get(task.turn, 0) + int(driven.turns)
-        fresh = _fresh(layout, i)
-        double += max(0.0, task.machine.working_width * driven.length - fresh)
-        work += fresh + driven.headland
+    for one in works:
+        turns[one.task.turn] = turns.get(one.task.turn, 0) + int(one.driven.turns)
     length = _lengths(layout)
     return Measured(
-        summed(hours),
-        passes,
-        turns,
-        len(length),
-        int((length < site.ends.short).sum()),
-        _points(layout, site),
-        headland,
-        double,
-        work,
+        hours=summed([hours_of(one.task, one.driven) for one in works]),
+        passes={one.task.operation: one.passes for one in works},
+        turns=turns,
+        pieces=len(length),
+        short=int((length < site.ends.short).sum()),
+        point=_points(layout, site),
+        headland=headland,
+        double=sum(one.double for one in works),
+        work=sum(one.fresh + one.driven.headland for one in works),
     )
+
+
+def _work(layout: Layout, operation: int, task: Task, headland: float) -> _Work:
+    """Return what one operation drives over all parts of the block."""
+    parts = [_own(layout, operation, b) for b in range(len(layout.blocks))]
+    driven = _driven(task, [part for part in parts if len(part.length)], headland)
+    passes = sum(len(np.unique(part.number)) for part in parts)
+    return _Work(task, driven, passes, _fresh(layout, operation))
 
 
 def _own(layout: Layout, operation: int, block: int) -> _Own:

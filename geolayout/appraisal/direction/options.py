@@ -14,8 +14,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.direction.candidates import APART, SAME, look_everywhere
+from geolayout.appraisal.direction.landmarks import to_an_edge
 from geolayout.appraisal.direction.look import Look, steep_shares, weighed
 from geolayout.appraisal.direction.measured import Measured, measured
+from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.site import Site, site_of
 from geolayout.appraisal.direction.tries import Try, bent_tries, straight_tries
 from geolayout.appraisal.grades import Slopes, grades_of
@@ -126,6 +128,9 @@ class Compared:
         of nearly their bearing are better.
     not_laid : tuple of str
         Ways that cannot be laid here, and why.
+    edges : tuple of Option or None
+        For each of the options the straight rows along a long edge that they all but follow, for
+        little more; None where there are none.
     """
 
     site: Site
@@ -134,6 +139,7 @@ class Compared:
     options: tuple[Option, ...]
     written: Option | None
     not_laid: tuple[str, ...]
+    edges: tuple[Option | None, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -228,7 +234,9 @@ def _compared(
     if not options and refusal is not None:
         raise refusal
     ranked = sorted(options, key=lambda option: option.rate * (1.0 - SAME * (option is written)))
-    return Compared(alone.site, land, look, _apart(ranked), written, tuple(not_laid))
+    kept = _apart(ranked)
+    edges = tuple(_along_an_edge(option, ranked, alone.site.rings) for option in kept)
+    return Compared(alone.site, land, look, kept, written, tuple(not_laid), edges)
 
 
 def _apart(ranked: list[Option]) -> tuple[Option, ...]:
@@ -244,6 +252,17 @@ def _apart(ranked: list[Option]) -> tuple[Option, ...]:
         ]
         kept += [] if near else [option]
     return tuple(kept)
+
+
+def _along_an_edge(option: Option, laid: list[Option], rings: Rings) -> Option | None:
+    """Return the rows along a long edge that straight rows all but follow, if they cost little."""
+    if option.bearing is None:
+        return None
+    straight = [(other, other.bearing) for other in laid if other.bearing is not None]
+    bearings = np.array([bearing for _, bearing in straight])
+    more = np.array([other.rate for other, _ in straight]) / option.rate - 1.0
+    place = to_an_edge(rings, option.bearing, bearings, more)
+    return straight[place][0] if place is not None else None
 
 
 def _written(alone: _Alone, own: Guide | None) -> Option | None:

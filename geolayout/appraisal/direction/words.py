@@ -1,22 +1,22 @@
 """An option in words: which way it runs, and what that means for slope, light and wind."""
 
-import numpy as np
-
 from geolayout.appraisal.direction.hours import Hours
+from geolayout.appraisal.direction.landmarks import landmark, runs_along
 from geolayout.appraisal.direction.options import Compared, Option
 from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.splits import Split
 from geolayout.appraisal.places import listed, place_words
 from geolayout.land.field import Field
-from geolayout.layout.sides import nearest_side
 
 __all__ = [
     "LEFT_OUT",
     "assumptions",
+    "edge_words",
     "fold",
     "grade_words",
     "hours_words",
     "light_words",
+    "minutes_more",
     "share_words",
     "split_words",
     "true_bearing_of",
@@ -37,12 +37,6 @@ FAR_OFF = 20.0
 
 LIGHT = "What that does to the crop between them is told by geolayout light."
 """Where light itself is told."""
-
-LONG = 0.04
-"""Edges of at least this share of the boundary are landmarks. Our own choice. [-]"""
-
-BESIDE = 0.05
-"""Rows that turn from an edge by less run along it. [degrees]"""
 
 LEFT_OUT = (
     "Filling, waiting, the road and rain are not in these hours: they are alike whichever way the "
@@ -83,8 +77,8 @@ def way_words(option: Option, rings: Rings) -> str:
     if option.bearing is None:
         return f"along the bent {option.side} edge" if option.side else "along the bent line"
     bearing = true_bearing_of(option)
-    off, side = _landmark(rings, option.bearing)
-    if off < BESIDE:
+    off, side = landmark(rings, option.bearing)
+    if runs_along(rings, option.bearing):
         way = f"straight along the {side} edge"
     elif off <= FAR_OFF:
         way = f"straight, {off:.1f} degrees off the {side} edge"
@@ -94,22 +88,41 @@ def way_words(option: Option, rings: Rings) -> str:
     return f"{way} (bearing {bearing:.1f} from true north)"
 
 
+def edge_words(option: Option, other: Option, rings: Rings) -> str:
+    """
+    Say what it costs to drive along a long edge instead of nearly so.
+
+    Parameters
+    ----------
+    option : Option
+        Straight rows that turn from an edge by a little.
+    other : Option
+        Straight rows along that edge.
+    rings : Rings
+        The land.
+
+    Returns
+    -------
+    words : str
+        Minutes are those on the ground that the option works.
+    """
+    minutes = minutes_more(option, other)
+    passes = sum(other.found.passes.values()) - sum(option.found.passes.values())
+    more = f"{abs(passes)} {'more' if passes > 0 else 'fewer'}"
+    counted = f", with {more} {'pass' if abs(passes) == 1 else 'passes'}" if passes else ""
+    how = f"{abs(minutes):.0f} min {'more' if minutes > 0.0 else 'less'}"
+    takes = f"takes {how}" if abs(minutes) >= 0.5 else "takes as long"
+    return f"To drive {way_words(other, rings)} {takes}{counted}."
+
+
+def minutes_more(option: Option, other: Option) -> float:
+    """Return what other rows cost more on the ground that an option works. [min]"""
+    return (other.rate / option.rate - 1.0) * option.cost * 60.0
+
+
 def true_bearing_of(option: Option) -> float:
     """Return the bearing of straight lines from true north, 0 to 180. [degrees]"""
     return float(option.guide.bearing or 0.0) % 180.0
-
-
-def _landmark(rings: Rings, bearing: float) -> tuple[float, str]:
-    """Return by how much rows turn from the nearest long edge, and the side that it faces."""
-    east, north = rings.way.T
-    length = np.hypot(east, north)
-    long = length >= min(LONG * rings.lengths.sum(), length.max())
-    along = np.degrees(np.arctan2(east, north))
-    off = np.abs((along - bearing + 90.0) % 180.0 - 90.0)
-    # of edges equally near the longest, so that a name does not hang on a hair
-    nearest = int(np.lexsort((-length, np.where(long, np.round(off, 2), 180.0)))[0])
-    outward = float(np.degrees(np.arctan2(north[nearest], -east[nearest])))
-    return float(off[nearest]), nearest_side(outward)
 
 
 def grade_words(option: Option) -> str:
