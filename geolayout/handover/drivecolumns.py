@@ -8,16 +8,17 @@ from numpy.typing import NDArray
 from geolayout.appraisal.driving.carting import Carting
 from geolayout.appraisal.driving.hours import Range
 from geolayout.appraisal.driving.order import Order
+from geolayout.appraisal.driving.rounds import RoundsOrder
 from geolayout.appraisal.driving.season import Driving, driving_of
 from geolayout.appraisal.driving.steps import TURN_WORDS, steps_of
 from geolayout.appraisal.driving.traffic import wheeled_ground
 from geolayout.appraisal.driving.turnings import Turn
-from geolayout.appraisal.driving.turnlines import TurnLines, turn_lines
+from geolayout.appraisal.driving.turnlines import TurnLines, round_turn_lines, turn_lines
 from geolayout.handover.drivewords import order_words
 from geolayout.layout.build import Layout
 from geolayout.layout.lines import Lines
 
-__all__ = ["drive_columns", "drive_dicts", "turn_columns", "wheel_dict"]
+__all__ = ["drive_columns", "drive_dicts", "round_columns", "turn_columns", "wheel_dict"]
 
 DECIMALS = 3
 """Of lengths, and of lines between two of a terminal's."""
@@ -60,6 +61,40 @@ def drive_columns(layout: Layout) -> dict[str, NDArray[Any]]:
     }
 
 
+def round_columns(layout: Layout) -> dict[str, NDArray[Any]]:
+    """
+    Return the columns that say how rounds follow each other.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+
+    Returns
+    -------
+    columns : dict of ndarray, shape (n,)
+        One entry a piece of the layout's rounds.
+    """
+    n = len(layout.rounds)
+    place, length = np.zeros(n, dtype=np.int32), np.zeros(n)
+    driven, turn = np.full(n, "", dtype=object), np.full(n, "", dtype=object)
+    for one in driving_of(layout):
+        first = 1
+        for order in one.rounds:
+            mine = order.piece
+            place[mine] = np.arange(first, first + len(order))
+            driven[mine] = np.where(order.backward, "backward", "forward")
+            turn[mine] = [TURN_WORDS[Turn(kind)] for kind in order.turn.tolist()]
+            length[mine] = order.turn_length
+            first += len(order)
+    return {
+        "drive_order": place,
+        "driven": driven,
+        "turn_before": turn,
+        "turn_before_m": np.round(length, DECIMALS),
+    }
+
+
 def turn_columns(layout: Layout) -> tuple[dict[str, NDArray[Any]], Lines]:
     """
     Return the turns between pieces: columns of one entry each, and the lines.
@@ -82,24 +117,34 @@ def turn_columns(layout: Layout) -> tuple[dict[str, NDArray[Any]], Lines]:
             lines.append(turns.lines)
             parts.append(_turns(one, (layout.blocks[order.block].name, after), order, turns))
             after += len(order)
-    names = ("block", "operation", "after", "turn", "fits", "length_m", "beyond_edge_m")
-    empty = [np.empty(0, dtype=kind) for kind in (object, object, int, object, bool, float, float)]
+        after = 1
+        for rounds in one.rounds:
+            turns = round_turn_lines(layout, rounds)
+            lines.append(turns.lines)
+            block = int(layout.rounds.block[rounds.piece[0]])
+            name = layout.blocks[block].name if block >= 0 else ""
+            parts.append(_turns(one, (name, after), rounds, turns))
+            after += len(rounds)
+    names = ("block", "operation", "on", "after", "turn", "fits", "length_m", "beyond_edge_m")
+    kinds = (object, object, object, int, object, bool, float, float)
+    empty = [np.empty(0, dtype=kind) for kind in kinds]
     columns = zip(*parts, strict=True) if parts else ([none] for none in empty)
     joined = {name: np.concatenate(column) for name, column in zip(names, columns, strict=True)}
     return joined, Lines.joined(lines)
 
 
 def _turns(
-    one: Driving, at: tuple[str, int], order: Order, turns: TurnLines
+    one: Driving, at: tuple[str, int], order: Order | RoundsOrder, turns: TurnLines
 ) -> tuple[NDArray[Any], ...]:
     """Return the columns of the turns of one order."""
     (block, first), n = at, len(turns.lines)
     return (
         np.full(n, block, dtype=object),
         np.full(n, one.operation, dtype=object),
+        np.full(n, "rows" if isinstance(order, Order) else "rounds", dtype=object),
         np.arange(first, first + n),
         np.array([TURN_WORDS[Turn(kind)] for kind in order.turn[1:].tolist()], dtype=object),
-        order.fits[1:],
+        order.fits[1:] if isinstance(order, Order) else turns.beyond_edge == 0.0,
         np.round(order.turn_length[1:], DECIMALS),
         np.round(turns.beyond_edge, DECIMALS),
     )
@@ -132,15 +177,21 @@ def _operation(one: Driving, layout: Layout) -> dict[str, Any]:
         "machine": one.machine.name,
         "order": order_words(one),
         "blocks": [_order(order, layout) for order in one.orders],
+        "headland": [_rounds(order, layout) for order in one.rounds],
         "rows_m": one.driven.rows,
         "rounds_m": one.driven.rounds,
-        "without_working_m": one.driven.turning,
+        "without_working_m": one.driven.empty,
+        "way_m": one.driven.way,
+        "round_corners_m": one.driven.corners,
         "up_and_back_without_working_m": one.usual_turning,
         "turns_too_deep": one.unfit,
         "up_and_back_turns_too_deep": one.usual_unfit,
         "hours": _range(hours.total),
         "working_hours": _range(hours.working),
+        "rows_hours": _range(hours.rows),
+        "rounds_hours": _range(hours.rounds),
         "turning_hours": _range(hours.turning),
+        "way_hours": _range(hours.way),
         "carting_hours": _range(hours.carting),
         "filling_hours": _range(hours.filling),
         "turning_share_percent": 100.0 * hours.turning_share,
@@ -177,6 +228,23 @@ def _order(order: Order, layout: Layout) -> dict[str, Any]:
         "way_in_m": float(order.turn_length[0]),
         "way_out_m": order.way_out,
         "off_headland_m": float(order.off.sum()),
+    }
+
+
+def _rounds(order: RoundsOrder, layout: Layout) -> dict[str, Any]:
+    """Return the order of rounds on one headland."""
+    rounds = layout.rounds
+    return {
+        "worked": order.worked,
+        "after_blocks": order.after,
+        "rounds": rounds.number[order.piece].tolist(),
+        "pieces": rounds.piece[order.piece].tolist(),
+        "obstacles": rounds.obstacle[order.piece].tolist(),
+        "length_m": float(order.length.sum()),
+        "corners_m": float(order.corners.sum()),
+        "turning_m": float(order.turn_length.sum()),
+        "way_in_m": order.way_in,
+        "way_out_m": order.way_out,
     }
 
 

@@ -9,6 +9,7 @@ from geolayout.appraisal.driving.hours import HECTARE, Range
 from geolayout.appraisal.driving.order import Order
 from geolayout.appraisal.driving.patterns import Rule
 from geolayout.appraisal.driving.published import Published
+from geolayout.appraisal.driving.rounds import RoundsOrder
 from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.driving.steps import Steps, line_words, steps_of
 from geolayout.appraisal.driving.traffic import Traffic
@@ -17,7 +18,15 @@ from geolayout.handover.counting import counted
 from geolayout.layout.build import Layout
 from geolayout.plan.units import METRIC, Units
 
-__all__ = ["drive_lines", "order_words", "rule_words", "short_drive", "traffic_line"]
+__all__ = [
+    "drive_lines",
+    "in_turn",
+    "order_words",
+    "round_words",
+    "rule_words",
+    "short_drive",
+    "traffic_line",
+]
 
 NOT_COUNTED = (
     "Hours are those in the field: no road, rain, breakdown or pause is in them, and filling only "
@@ -70,7 +79,13 @@ def order_words(driving: Driving) -> str:
     rules = list(dict.fromkeys(rule_words(order.rule) for order in driving.orders))
     lobes = sum(order.lobes for order in driving.orders)
     parts = f", in {lobes} parts one after the other" if lobes > len(driving.orders) else ""
-    return f"{'; then '.join(rules)}{parts}"
+    said = f"{'; then '.join(rules)}{parts}" if rules else "round the headland"
+    worked = {one.worked for one in driving.rounds} if rules else set()
+    if len(worked) == 2:
+        return f"{said}, headland first and last"
+    first = f"{said}, headland first"
+    last = f"{said}, headland last"
+    return first if worked == {"first"} else last if worked else said
 
 
 def short_drive(driving: Sequence[Driving], units: Units = METRIC) -> list[tuple[str, ...]]:
@@ -124,9 +139,10 @@ def _operation(one: Driving, layout: Layout, units: Units) -> list[str]:
     width = f"{units.width.short(one.machine.working_width)} {units.width.word}"
     name = f"{one.operation} ({one.machine.name}, {width})"
     return [
-        f"{name}: {order_words(one)}. {_saved(one, units)}{_by_rule(one, units)}",
+        f"{name}: {order_words(one)}. {_saved(one, units)}{_by_rule(one, units)}"
+        + _by_list(one, units),
         f"  {_hours(one, units)}",
-        *(f"  {line}" for order in one.orders for line in _order(order, layout, units)),
+        *(f"  {line}" for leg in in_turn(one) for line in _leg(leg, layout, units)),
         *(f"  {line}" for line in _narrow(one)),
         *(f"  {line}" for line in _doubled(one, units)),
         *(f"  {line}" for line in _carting(one.carting, one, layout, units)),
@@ -136,7 +152,7 @@ def _operation(one: Driving, layout: Layout, units: Units) -> list[str]:
 
 def _saved(one: Driving, units: Units) -> str:
     """Say how far it drives without working, beside up and back."""
-    driven, usual = one.driven.turning, one.usual_turning
+    driven, usual = one.driven.empty, one.usual_turning
     said = f"{units.distance.said(driven)} driven without working"
     if not usual or abs(usual - driven) < 0.005 * usual:
         return f"{said}."
@@ -153,8 +169,18 @@ def _by_rule(one: Driving, units: Units) -> str:
         return ""
     rules = list(dict.fromkeys(rule_words(order.best_rule) for order in listed))
     other = sum(order.by_rule - order.empty_length for order in listed)
-    said = units.distance.said(one.driven.turning + other)
+    said = units.distance.said(one.driven.empty + other)
     return f' By the best rule, {"; ".join(rules)}: {said} (order = "rule").'
+
+
+def _by_list(one: Driving, units: Units) -> str:
+    """Say what a list would drive where a rule is driven and a list is worth reading."""
+    ruled = [order for order in one.orders if order.rule is not None]
+    other = sum(order.by_list - order.empty_length for order in ruled)
+    if other > -1.0:
+        return ""
+    said = units.distance.said(one.driven.empty + other)
+    return f' By a list of lines: {said} (order = "shortest").'
 
 
 def _ground_an_hour(one: Driving, units: Units) -> str:
@@ -166,8 +192,10 @@ def _hours(one: Driving, units: Units) -> str:
     """Say how long it takes and what comes of an hour."""
     hours = one.hours
     parts = [
-        (hours.working.usual, "at work"),
+        (hours.rows.usual, "on rows"),
+        (hours.rounds.usual, "on rounds"),
         (hours.turning.usual, "turning"),
+        (hours.way.usual, "on the way"),
         (hours.carting.usual, "carting"),
         (hours.filling.usual, "filling"),
     ]
@@ -185,6 +213,56 @@ def _published(published: Published | None) -> str:
         return ""
     low, high = 100 * published.range.least, 100 * published.range.most
     return f"; published for a {published.what}: {low:.0f} to {high:.0f} % ({published.source})"
+
+
+def in_turn(one: Driving) -> list[Order | RoundsOrder]:
+    """Return what one operation drives, rows and rounds, in the order driven."""
+    legs: list[Order | RoundsOrder] = []
+    for k in range(len(one.orders) + 1):
+        now = [rounds for rounds in one.rounds if rounds.after == k]
+        legs += [rounds for rounds in now if rounds.worked == "last"]
+        legs += [rounds for rounds in now if rounds.worked == "first"]
+        legs += one.orders[k : k + 1]
+    return legs
+
+
+def _leg(leg: Order | RoundsOrder, layout: Layout, units: Units) -> list[str]:
+    """Say how the rows of a block, or the rounds of a headland, are driven."""
+    if isinstance(leg, RoundsOrder):
+        return _rounds(leg, layout, units)
+    return _order(leg, layout, units)
+
+
+def _rounds(order: RoundsOrder, layout: Layout, units: Units) -> list[str]:
+    """Say how far it is to the rounds, which follow which, and how far it is from them."""
+    numbers = round_words(order, layout)
+    pieces = counted(len(order), "piece", "pieces")
+    length, corners = float(order.length.sum()), float(order.corners.sum())
+    to = f"{units.length.said(order.way_in)} to them, " if order.way_in else ""
+    out = f", {units.length.said(order.way_out)} to the way out" if order.way_out else ""
+    told = (
+        f"Headland {order.worked}, rounds {numbers} in {pieces}: {to}"
+        f"{units.distance.said(length)} at work, {units.distance.said(corners)} of it round "
+        f"corners, {units.distance.said(float(order.turn_length.sum()))} from one to the next{out}."
+    )
+    return [told]
+
+
+def round_words(order: RoundsOrder, layout: Layout) -> str:
+    """
+    Return which rounds follow which, those about an obstacle said to be so.
+
+    Parameters
+    ----------
+    order : RoundsOrder
+        Rounds of one headland.
+    layout : Layout
+        The layout.
+    """
+    rounds = layout.rounds
+    pairs = zip(rounds.number[order.piece], rounds.obstacle[order.piece], strict=True)
+    names = [f"{number} about obstacle {what}" if what else f"{number}" for number, what in pairs]
+    return ", ".join(name for k, name in enumerate(names) if k == 0 or name != names[k - 1])
 
 
 def _order(order: Order, layout: Layout, units: Units) -> list[str]:

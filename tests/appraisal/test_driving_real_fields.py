@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from general_orders import general_cost, installed_library
 from strategies import laid, plan_of, real_fields
 
 from geolayout.appraisal.driving import order
@@ -61,7 +62,7 @@ def test_no_order_is_worse_than_up_and_back(monkeypatch, count):
     def watched(spans, links, **how):
         routed = best_route(spans, links, **how)
         assert total(routed.route, links) <= total(routed.usual, links) + 1e-6
-        assert total(routed.route, links) <= total(routed.by_rule, links) + 1e-6
+        assert total(routed.by_list, links) <= total(routed.route, links) + 1e-6
         found.append(sorted(routed.route >> 1) == list(range(links.pieces)))
         return routed
 
@@ -74,3 +75,22 @@ def test_no_order_is_worse_than_up_and_back(monkeypatch, count):
             assert 0.0 < one.efficiency < 1.0
     assert len(found) >= 2 * count
     assert all(found)
+
+
+@pytest.mark.every_field
+@pytest.mark.filterwarnings("ignore:builtin type .* has no __module__")
+def test_orders_are_within_a_twentieth_of_a_general_routers(monkeypatch):
+    library, looked = installed_library(), []
+
+    def watched(spans, links, **how):
+        routed = best_route(spans, links, **how)
+        if links.pieces <= 60:
+            theirs = general_cost(library, links, routed, 3.0)
+            assert total(routed.by_list, links) <= 1.05 * theirs
+            looked.append(links.pieces)
+        return routed
+
+    monkeypatch.setattr(order, "best_route", watched)
+    for layout in layouts(20, 3):
+        driving_of(layout)
+    assert len(looked) >= 20

@@ -74,6 +74,13 @@ def test_up_and_back_on_paper():
     assert not driving.gateway
 
 
+def test_an_operation_that_drives_nothing_is_left_out():
+    oats = '[[stand]]\nname = "oats"\nsowing = [ { crop = "oats", rows = 2 } ]\n'
+    text = MACHINE.format(machine="", operation='stands = ["oats"]') + oats
+    layout = laid(field_of(LAND), plan_of(WHOLE, text, guide=NORTH))
+    assert driving_of(layout) == ()
+
+
 def test_a_machine_begins_and_ends_at_the_gateway():
     driving, layout = sprayed(features=[at("gateway", 0.0, 0.0)])
     (order,) = driving.orders
@@ -156,3 +163,15 @@ def test_many_pieces_are_driven_part_after_part(monkeypatch):
     assert layout.passes.number[order.piece[:8]].max() <= 9
     assert driving.unfit == 0
     assert order.empty_length == pytest.approx(order.turn_length.sum())
+
+
+@pytest.mark.parametrize("headland", [12.0, 24.0, 36.0])
+def test_neighbours_near_a_side_turn_as_all_others_do(headland):
+    # near the sides the middle of a wide headland lies round a corner; the land between is clear
+    plan = WHOLE.replace("width = 20.0", f"width = {headland}")
+    text = MACHINE.format(machine="", operation='order = "up and back"').replace("24.0", "12.0")
+    layout = laid(field_of(shapely.box(0, 0, 120, 240)), plan_of(plan, text, guide=NORTH))
+    (driving,) = driving_of(layout)
+    (order,) = driving.orders
+    assert order.turn[1:].tolist() == [Turn.U] * 9
+    assert driving.driven.turning == pytest.approx(9 * pi * 6.0, rel=1e-3)

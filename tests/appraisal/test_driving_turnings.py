@@ -51,6 +51,24 @@ def test_a_turn_has_its_closed_length(step, kind):
     assert found.fits[0, 2]
 
 
+def test_near_a_side_neighbours_turn_though_the_way_lies_round_a_corner():
+    # 26 m from the side the middle of the headland is 10 m off both ways: west of the first pass
+    found = joins([14.0, 26.0, 38.0])
+    assert found.kind[0, 2] == found.kind[2, 4] == Turn.OMEGA
+    assert found.length[2, 4] == pytest.approx(turn_length(6.5, 12.0), abs=0.02)
+
+
+def test_neighbours_with_a_bay_between_them_go_round_it():
+    # a bay 2 m wide and 40 m deep cuts in from the south between two passes 12 m apart
+    land = LAND - shapely.box(51, 0, 53, 40)
+    place = np.array([[46.0, 20.0], [46.0, 80.0], [58.0, 20.0], [58.0, 80.0]])
+    ends = Ends(place, np.tile([[0.0, -1.0], [0.0, 1.0]], (2, 1)), np.full(4, 20.0))
+    found = joins_between(ends, trips_between(place, land, ROUND, 20.0), DRILL, land)
+    assert found.kind[0, 2] == Turn.ROUND
+    assert found.length[0, 2] > 60.0
+    assert found.kind[1, 3] == Turn.OMEGA
+
+
 def test_the_other_side_is_reached_round_the_headland():
     found = joins([40.0, 46.0])
     # rings in the middle of the headland: 10 m from the edge; 30 m west, 80 m north, 36 m east

@@ -1,5 +1,7 @@
 """Turns as lines: they join the pieces, are as long as was counted, and say where they leave."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -95,3 +97,27 @@ def test_ways_are_drawn_as_long_as_they_are_counted():
             assert length == pytest.approx(trips.length[i, j] + 10.0, abs=0.01)
             assert way[0] == pytest.approx(places[i], abs=1e-3)
             assert way[-1] == pytest.approx(places[j], abs=1e-3)
+
+
+def test_ways_from_ring_to_ring_are_drawn_by_where_they_are_nearest():
+    # two ponds in a field: from the one to the other by the edge's ring, not straight across
+    ponds = [shapely.Point(x, 100).buffer(10, quad_segs=1) for x in (30, 170)]
+    land = shapely.box(0, 0, 200, 200) - shapely.union_all(ponds)
+    places = np.array([[40.0, 100.0], [160.0, 100.0]])
+    trips = trips_between(places, land, shapely.Polygon(), 0.0)
+    (way,) = way_lines(places[None], land, shapely.Polygon(), 0.0)
+    # half round each pond, two sides of 14.14 m; 20 m to the edge and in, 400 m along it
+    sides = 2 * 200**0.5
+    assert trips.length[0, 1] == pytest.approx(sides + 20 + 400 + 20 + sides, abs=0.01)
+    assert np.hypot(*np.diff(way, axis=0).T).sum() == pytest.approx(trips.length[0, 1], abs=0.01)
+
+
+def test_ways_round_have_a_quarter_turn_at_each_end():
+    layout, order = driven(headland=20.0)
+    turns = turn_lines(layout, replace(order, turn=np.where(order.turn, Turn.ROUND, Turn.NONE)))
+    bearing = np.degrees(np.arctan2(*np.diff(turns.lines.xy[:3], axis=0)[0]))
+    heading = layout.passes.lines.ends(int(order.piece[0]))
+    way = (heading[1] - heading[0]) * (-1 if order.backward[0] else 1)
+    # it goes on as the pass did, and turns from there: half a metre of arc is 4 degrees
+    off = abs((bearing - np.degrees(np.arctan2(*way)) + 180) % 360 - 180)
+    assert off < 5.0

@@ -64,6 +64,13 @@ def test_a_pond_is_reached_where_it_is_nearest():
     assert np.isfinite(found.length).all()
 
 
+def test_rings_that_touch_at_one_place_are_joined_there():
+    # two squares meet at (100, 100): 50 m along the one to the corner, 50 m along the other
+    land = shapely.MultiPolygon([shapely.box(0, 0, 100, 100), shapely.box(100, 100, 200, 200)])
+    found = trips([(50.0, 100.0), (150.0, 100.0)], land, shapely.Polygon(), 0.0)
+    assert found.length[0, 1] == pytest.approx(100.0, abs=0.01)
+
+
 def test_a_wiggly_hedge_makes_no_longer_way():
     x = np.arange(0.0, 200.5, 1.0)
     hedge = np.stack([x, 0.4 * (np.arange(len(x)) % 2)], axis=1)

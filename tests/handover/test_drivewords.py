@@ -20,7 +20,7 @@ from geolayout.handover.drivewords import (
     traffic_line,
 )
 from geolayout.handover.tables import passes_table
-from geolayout.plan.units import IMPERIAL
+from geolayout.plan.units import IMPERIAL, METRIC
 
 
 @pytest.fixture(scope="module")
@@ -57,10 +57,28 @@ def test_every_operation_is_told_with_hours_order_and_lines(hive):
     assert "no road, rain, breakdown or pause" in told
 
 
-def test_a_list_says_what_the_best_rule_would_drive(hive):
-    listed = next(one for one in driving_of(hive) if one.orders[0].rule is None)
-    (first, *_) = drive_lines([listed], hive)
-    assert '(order = "rule")' in first
+def in_order(layout, order):
+    """Return a layout whose operations are driven in an order of passes."""
+    plan = layout.plan
+    operations = tuple(one.model_copy(update={"order": order}) for one in plan.operations)
+    return replace(layout, plan=plan.model_copy(update={"operations": operations}))
+
+
+def test_a_rule_says_what_a_list_would_drive_and_a_list_what_the_rule():
+    close = sample_layout("church_close")
+    pairs = zip(driving_of(close), driving_of(in_order(close, "shortest")), strict=True)
+    ruled, listed = next(pair for pair in pairs if pair[1].orders[0].rule is None)
+    by_list = f'{METRIC.distance.said(listed.driven.empty)} (order = "shortest")'
+    by_rule = f'{METRIC.distance.said(ruled.driven.empty)} (order = "rule")'
+    assert f"By a list of lines: {by_list}" in drive_lines([ruled], close)[0]
+    assert by_rule in drive_lines([listed], close)[0]
+    assert listed.driven.empty < ruled.driven.empty
+
+
+def test_no_operation_is_driven_by_a_list_that_nobody_asked_for():
+    orders = [order for one in driving_of(sample_layout("church_close")) for order in one.orders]
+    assert orders
+    assert all(order.rule is not None for order in orders)
 
 
 def test_nothing_driven_says_nothing(hive):

@@ -27,7 +27,7 @@ from geolayout.layout.guides import Guides
 from geolayout.layout.rings import Rings
 from geolayout.plan.slack import ACROSS_SLACK
 
-__all__ = ["Doubled", "doubled_ground", "slant_overlap"]
+__all__ = ["NOTHING", "Doubled", "doubled_ground", "slant_overlap"]
 
 Floats = NDArray[np.float64]
 
@@ -67,6 +67,10 @@ class Doubled:
             self.midway_twice + other.midway_twice,
             self.midway_missed + other.midway_missed,
         )
+
+
+NOTHING = Doubled(0.0, 0.0, 0.0, 0.0, 0.0)
+"""What an operation works too often that has no passes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,7 +1,11 @@
 """
 Hours of one operation from what it drives, as ranges, and its field efficiency.
 
-hours = (rows + rounds) / speed + turns / turning speed + stops + trips / trip speed + fills
+hours = rows / speed + rounds / speed + turns / turning speed + stops
+      + (way + trips) / trip speed + fills
+
+Corners of rounds are driven at work, and no faster than a turn. The way is the one in by the
+gateway, from block to block, between rows and rounds, and out.
 
 Area capacity is width times speed times efficiency; the efficiency is that of the hours found, and
 stands beside the published range for such a machine.
@@ -24,7 +28,7 @@ __all__ = [
 ]
 
 TRIP = Speed(5.0, 8.0, 12.0)
-"""Speed along the headland to fill or to tip. Our own choice; no published one was found."""
+"""Speed along the headland: in, out, to fill or to tip. Our own choice; none was found."""
 
 SECONDS = 3600.0
 """In an hour. [s/h]"""
@@ -71,13 +75,17 @@ class Driven:
     rows, rounds : float
         At work, on the rows and on the headland's rounds. [m]
     turning : float
-        From piece to piece, way in and way out. [m]
+        From row to row and from round to round. [m]
     carting : float
         To fill or to tip, there and back. [m]
     stops : int
         Changes between forward and backward.
     fills : int
         How often it fills or tips.
+    way : float
+        In, from block to block, between rows and rounds, and out. [m]
+    corners : float
+        Of the rounds, on the arcs of their corners. [m]
     """
 
     rows: float
@@ -86,6 +94,13 @@ class Driven:
     carting: float = 0.0
     stops: int = 0
     fills: int = 0
+    way: float = 0.0
+    corners: float = 0.0
+
+    @property
+    def empty(self) -> float:
+        """Driven without working, trips to fill or tip left out. [m]"""
+        return self.turning + self.way
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,19 +110,30 @@ class WorkHours:
 
     Attributes
     ----------
-    working, turning, carting, filling : Range
-        At work in rows and rounds; in turns; on the way to fill or tip; standing there. [h]
+    rows, rounds : Range
+        At work, on rows and on rounds. [h]
+    turning, way : Range
+        In turns; in, out, and between rows and rounds. [h]
+    carting, filling : Range
+        On the way to fill or tip; standing there. [h]
     """
 
-    working: Range
+    rows: Range
+    rounds: Range
     turning: Range
+    way: Range
     carting: Range
     filling: Range
 
     @property
+    def working(self) -> Range:
+        """At work, on rows and rounds. [h]"""
+        return self.rows + self.rounds
+
+    @property
     def total(self) -> Range:
         """All of them. [h]"""
-        return self.working + self.turning + self.carting + self.filling
+        return self.working + self.turning + self.way + self.carting + self.filling
 
     @property
     def turning_share(self) -> float:
@@ -138,10 +164,13 @@ def hours_driven(machine: Machine, driven: Driven) -> WorkHours:
     (1.0, 0.1)
     """
     stops = driven.stops * STOP / SECONDS
-    turning = _at(TURNING, driven.turning) + Range(stops, stops, stops)
+    speed = working_speed(machine)
+    straight = _at(speed, driven.rounds - driven.corners)
     return WorkHours(
-        _at(working_speed(machine), driven.rows + driven.rounds),
-        turning,
+        _at(speed, driven.rows),
+        straight + _at(speed.no_faster(TURNING), driven.corners),
+        _at(TURNING, driven.turning) + Range(stops, stops, stops),
+        _at(TRIP, driven.way),
         _at(TRIP, driven.carting),
         FILL * (driven.fills / 60.0),
     )

@@ -29,6 +29,7 @@ __all__ = [
     "Doors",
     "Order",
     "ends_of",
+    "from_nearest",
     "gateways",
     "headland_beyond",
     "order_of",
@@ -100,6 +101,9 @@ class Order:
         The rule that costs least.
     by_rule : float
         What that rule drives without working. [m]
+    by_list : float
+        What the shortest order found drives without working; as the rule where no list is worth
+        reading. [m]
     """
 
     block: int
@@ -118,10 +122,16 @@ class Order:
     usual_unfit: int
     best_rule: Rule
     by_rule: float
+    by_list: float
 
     def __len__(self) -> int:
         """Return the number of pieces."""
         return len(self.piece)
+
+    @property
+    def way(self) -> float:
+        """Way in and way out. [m]"""
+        return float(self.turn_length[0]) + self.way_out
 
     @property
     def empty_length(self) -> float:
@@ -228,12 +238,12 @@ def _joins(
     between = Trips(trips.length[:n, :n], trips.off[:n, :n])
     return (
         joins_between(ends, between, turner, of.land),
-        _from_nearest(trips, n, slice(n, n + k)),
-        _from_nearest(trips, n, slice(n + k, None)),
+        from_nearest(trips, n, slice(n, n + k)),
+        from_nearest(trips, n, slice(n + k, None)),
     )
 
 
-def _from_nearest(trips: Trips, ends: int, doors: slice) -> Trips:
+def from_nearest(trips: Trips, ends: int, doors: slice) -> Trips:
     """Return the trip to each end from whichever door costs least; none where there is no door."""
     cost = trips.cost[doors, :ends]
     if not len(cost):
@@ -297,6 +307,7 @@ def _order(
         int((~joins.fits[usual[:-1] ^ 1, usual[1:]]).sum()),
         routed.best_rule,
         total(routed.by_rule, lengths),
+        total(routed.by_list, lengths),
     )
 
 
@@ -324,6 +335,7 @@ def _ring_after_ring(layout: Layout, block: int, operation: int, mine: Whole) ->
         float(step.sum()),
         0,
         RINGS,
+        float(step.sum()),
         float(step.sum()),
     )
 
@@ -354,6 +366,7 @@ def _joined(layout: Layout, parts: list[Order]) -> Order:
         usual_unfit=sum(part.usual_unfit for part in parts),
         best_rule=first.best_rule,
         by_rule=driven + sum(part.by_rule - part.empty_length for part in parts),
+        by_list=driven + sum(part.by_list - part.empty_length for part in parts),
     )
 
 

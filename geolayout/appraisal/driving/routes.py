@@ -1,9 +1,10 @@
 """
-Routes by rule over one block: lobe after lobe, each from its best corner.
+Routes over one block: by a rule, lobe after lobe, each from its best corner, or by a list.
 
 Lobes are also cut in two where the machine comes in, so that it can work towards both sides from a
 gateway in the middle. Of the rules the one with the least way between pieces is taken; the search
-goes on from there. It is followed only where it saves enough to be worth a list to read.
+goes on from there. What it finds is a list to read, so it is driven only where the plan asks for
+the shortest way; what it would save is told all the same.
 """
 
 from collections.abc import Sequence
@@ -50,6 +51,8 @@ class Routed:
         The rule that costs least.
     by_rule : ndarray of int, shape (n,)
         The route that follows it.
+    by_list : ndarray of int, shape (n,)
+        The shortest route found; that of the rule where no list saves enough to be worth reading.
     """
 
     route: Route
@@ -58,6 +61,7 @@ class Routed:
     usual: Route
     best_rule: Rule
     by_rule: Route
+    by_list: Route
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,7 +74,7 @@ class _Way:
 
 def best_route(spans: Spans, links: Links, *, widest: int, wish: DriveOrder = "shortest") -> Routed:
     """
-    Return the route that costs least: by a rule, or a list where that saves enough.
+    Return the route that is wished: by the rule that costs least, or a list that saves enough.
 
     Parameters
     ----------
@@ -96,12 +100,19 @@ def best_route(spans: Spans, links: Links, *, widest: int, wish: DriveOrder = "s
     best = int(np.argmin(np.round(cost, 3)))
     plain = int(np.argmin(cost[: len(split)]))
     rule, of, route = found[best]
-    beside = (found[plain][2], rule, route)
-    kicks = min(KICKS, MOST_KICKED // links.pieces)
-    searched = shorter(route, links, kicks=kicks) if wish == "shortest" else route
-    if total(searched, links) < (1.0 - WORTH_A_LIST) * cost[best]:
-        return Routed(searched, None, 0, *beside)
+    listed = _worth_reading(route, links)
+    beside = (found[plain][2], rule, route, listed)
+    if wish == "shortest" and listed is not route:
+        return Routed(listed, None, 0, *beside)
     return Routed(route, rule, len(of), *beside)
+
+
+def _worth_reading(route: Route, links: Links) -> Route:
+    """Return the shortest route found from one; that one where too little is saved."""
+    kicks = min(KICKS, MOST_KICKED // links.pieces)
+    searched = shorter(route, links, kicks=kicks)
+    saves = total(searched, links) < (1.0 - WORTH_A_LIST) * total(route, links)
+    return searched if saves else route
 
 
 def _cut_at_way_in(parts: Sequence[Lobe], links: Links) -> tuple[Lobe, ...]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["ASIDE", "Links", "driven_from", "shorter", "total"]
+__all__ = ["ASIDE", "Links", "shorter", "total"]
 
 Floats = NDArray[np.float64]
 Route = NDArray[np.int64]
@@ -67,12 +67,6 @@ def total(route: Route, links: Links) -> float:
     return float(links.cost[left, entered].sum())
 
 
-def driven_from(route: Route, links: Links) -> Floats:
-    """Return the cost of every link of a route, way in first and way out last. [m]"""
-    left, entered = _joints(route, links)
-    return np.asarray(links.cost[left, entered])
-
-
 def shorter(route: Route, links: Links, *, kicks: int, seed: int = 0) -> Route:
     """
     Return a route that costs no more, and usually less.
@@ -95,7 +89,7 @@ def shorter(route: Route, links: Links, *, kicks: int, seed: int = 0) -> Route:
     best = _mended(np.array(route, dtype=np.int64), links, range(len(route)))
     least = total(best, links)
     rng = np.random.default_rng(seed)
-    for _ in range(kicks if len(route) > 3 else 0):
+    for _ in range(kicks if len(route) > 2 else 0):
         shaken, touched = _shaken(best, rng)
         found = _mended(shaken, links, touched)
         cost = total(found, links)

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from geolayout.appraisal.driving.carting import Carting, carting_of, load_of
-from geolayout.appraisal.driving.doubled import Doubled, doubled_ground
+from geolayout.appraisal.driving.doubled import NOTHING, Doubled, doubled_ground
 from geolayout.appraisal.driving.hours import (
     HECTARE,
     Driven,
@@ -19,14 +19,25 @@ from geolayout.appraisal.driving.hours import (
     field_efficiency,
     hours_driven,
 )
-from geolayout.appraisal.driving.order import Doors, Floats, Order, gateways, order_of
+from geolayout.appraisal.driving.order import Doors, Floats, Order, gateways, order_of, turner_of
 from geolayout.appraisal.driving.published import Published, efficiency_of, fuel_of
+from geolayout.appraisal.driving.rounds import (
+    NOWHERE,
+    RoundsOrder,
+    begun_from,
+    come_to,
+    rounds_order,
+    without_way_out,
+)
 from geolayout.appraisal.driving.speeds import working_speed
 from geolayout.appraisal.driving.turnings import Turn
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Machine
 
 __all__ = ["Driving", "driving_of"]
+
+Leg = Order | RoundsOrder
+"""What is driven in one go: the rows of a block, or the rounds of a headland."""
 
 STOPS = 2
 """Changes of direction in a turn of three points."""
@@ -44,7 +55,9 @@ class Driving:
     machine : Machine
         What does it.
     orders : tuple of Order
-        One for each block it works, in the order driven.
+        One for each block it works, in the order driven; none where it only goes round.
+    rounds : tuple of RoundsOrder
+        One for each headland it works, in the order driven.
     driven : Driven
         Lengths, stops and fills.
     hours : WorkHours
@@ -66,6 +79,7 @@ class Driving:
     operation: str
     machine: Machine
     orders: tuple[Order, ...]
+    rounds: tuple[RoundsOrder, ...]
     driven: Driven
     hours: WorkHours
     area: float
@@ -111,8 +125,9 @@ class Driving:
 
     @property
     def usual_turning(self) -> float:
-        """What up and back would drive without working. [m]"""
-        return sum(order.usual for order in self.orders)
+        """What up and back on the rows would drive without working, rounds as they are. [m]"""
+        rounds = sum(one.empty_length for one in self.rounds)
+        return sum(order.usual for order in self.orders) + rounds
 
     @property
     def usual_unfit(self) -> int:
@@ -138,7 +153,7 @@ def driving_of(layout: Layout) -> tuple[Driving, ...]:
     Returns
     -------
     driving : tuple of Driving
-        In the order of the plan; operations without passes are left out.
+        In the order of the plan; operations that drive nothing are left out.
 
     Notes
     -----
@@ -150,25 +165,27 @@ def driving_of(layout: Layout) -> tuple[Driving, ...]:
 
 
 def _driving(layout: Layout, index: int) -> Driving | None:
-    """Return how one operation is driven; None where it has no passes."""
+    """Return how one operation is driven; None where it drives nothing."""
     plan, operation = layout.plan, layout.plan.operations[index]
     machine = plan.machine(operation.machine)
     gates = gateways(layout, index)
-    orders = _orders(layout, index, gates)
-    if not orders:
+    legs = _legs(layout, index, gates)
+    if not legs:
         return None
-    doubled = reduce(add, (doubled_ground(layout, order.block, index) for order in orders))
-    load = load_of(layout, operation, doubled.own)
+    orders = tuple(leg for leg in legs if isinstance(leg, Order))
+    rounds = tuple(leg for leg in legs if isinstance(leg, RoundsOrder))
+    doubled = reduce(add, (doubled_ground(layout, one.block, index) for one in orders), NOTHING)
+    load = load_of(layout, operation, doubled.own) if orders else None
     carting = None if load is None else carting_of(layout, orders, load)
-    rounds = _rounds_length(layout, index)
     driven = _driven(orders, rounds, carting)
     return Driving(
         operation.name,
         machine,
         orders,
+        rounds,
         driven,
         hours_driven(machine, driven),
-        doubled.own + rounds * machine.working_width,
+        doubled.own + driven.rounds * machine.working_width,
         doubled,
         carting,
         fuel_of(plan, operation),
@@ -177,21 +194,70 @@ def _driving(layout: Layout, index: int) -> Driving | None:
     )
 
 
-def _orders(layout: Layout, index: int, gates: Floats) -> tuple[Order, ...]:
-    """Return the orders of one operation, the nearest block next."""
-    waiting = np.unique(layout.passes.block[layout.passes.operation == index]).tolist()
+def _legs(layout: Layout, index: int, gates: Floats) -> list[Leg]:
+    """
+    Return the orders of one operation on rows and rounds, in the order driven.
+
+    The nearest block is the next. Rounds on a headland that blocks share come before the first of
+    them or after the last; those of a block's own headland before or after its rows.
+    """
     machine = layout.plan.machine(layout.plan.operations[index].machine)
-    nowhere = np.empty((0, 2))
-    out, at, orders = nowhere if machine.far_side_access else gates, gates, []
+    out = NOWHERE if machine.far_side_access else gates
+    last = begun_from(layout, index, -1, out)
+    waiting, at, done = _blocks(layout, index), gates, 0
+    legs = _some(rounds_order(layout, (index, -1), ("first", 0), (at, NOWHERE)))
     while waiting:
+        at = _stopped(layout, legs[-1]) if legs else at
         block = min(waiting, key=lambda b: _away(layout, b, at))
         waiting.remove(block)
-        doors = Doors(at, out if not waiting else nowhere)
-        order = order_of(layout, block, index, doors)
-        if order is not None:
-            orders.append(order)
-            at = _stopped(layout, order)
-    return tuple(orders)
+        leave = NOWHERE if waiting else out if last is None else last
+        legs += _on_block(layout, (index, block), done, (at, leave))
+        done = sum(isinstance(leg, Order) for leg in legs)
+    if last is not None:
+        legs[-1:] = [without_way_out(leg) for leg in legs[-1:]]
+        at = _stopped(layout, legs[-1]) if legs else at
+        legs += _some(rounds_order(layout, (index, -1), ("last", done), (at, out)))
+    return _from_rounds(legs, turner_of(layout, machine).radius)
+
+
+def _some(leg: Leg | None) -> list[Leg]:
+    """Return a list of what there is."""
+    return [] if leg is None else [leg]
+
+
+def _blocks(layout: Layout, index: int) -> list[int]:
+    """Return the blocks that an operation works, on rows or on rounds of their own."""
+    passes, rounds = layout.passes, layout.rounds
+    own = rounds.block[(rounds.operation == index) & (rounds.block >= 0)]
+    both = np.concatenate([passes.block[passes.operation == index], own])
+    return [int(block) for block in np.unique(both)]
+
+
+def _on_block(
+    layout: Layout, of: tuple[int, int], done: int, places: tuple[Floats, Floats]
+) -> list[Leg]:
+    """Return what is driven on one block; ``places`` are where it comes from and goes to."""
+    (index, block), (at, leave) = of, places
+    legs = _some(rounds_order(layout, of, ("first", done), (at, NOWHERE)))
+    at = _stopped(layout, legs[-1]) if legs else at
+    last = begun_from(layout, index, block, leave)
+    rows = order_of(layout, block, index, Doors(at, leave if last is None else last))
+    if last is None:
+        return legs + _some(rows)
+    if rows is not None:
+        legs.append(without_way_out(rows))
+        at = _stopped(layout, rows)
+    done += rows is not None
+    return legs + _some(rounds_order(layout, of, ("last", done), (at, leave)))
+
+
+def _from_rounds(legs: Sequence[Leg], radius: float) -> list[Leg]:
+    """Return legs, rows that follow rounds come to by a quarter turn."""
+    before: list[Leg | None] = [None, *legs][: len(legs)]
+    return [
+        come_to(leg, radius) if isinstance(leg, Order) and isinstance(one, RoundsOrder) else leg
+        for one, leg in zip(before, legs, strict=True)
+    ]
 
 
 def _away(layout: Layout, block: int, places: Floats) -> float:
@@ -201,26 +267,27 @@ def _away(layout: Layout, block: int, places: Floats) -> float:
     return float(shapely.distance(layout.blocks[block].land, shapely.points(places)).min())
 
 
-def _stopped(layout: Layout, order: Order) -> Floats:
+def _stopped(layout: Layout, leg: Leg) -> Floats:
     """Return where an order ends, shape (1, 2). [m]"""
-    ends = layout.passes.lines.ends(int(order.piece[-1]))
-    return ends[0:1] if order.backward[-1] else ends[1:2]
+    if isinstance(leg, RoundsOrder):
+        return leg.stop[-1:, :2]
+    ends = layout.passes.lines.ends(int(leg.piece[-1]))
+    return ends[0:1] if leg.backward[-1] else ends[1:2]
 
 
-def _rounds_length(layout: Layout, index: int) -> float:
-    """Return the length of an operation's rounds on the headland. [m]"""
-    rounds = layout.rounds
-    return float(rounds.lines.length[rounds.operation == index].sum())
-
-
-def _driven(orders: Sequence[Order], rounds: float, carting: Carting | None) -> Driven:
+def _driven(
+    orders: Sequence[Order], rounds: Sequence[RoundsOrder], carting: Carting | None
+) -> Driven:
     """Return what an operation drives."""
-    stops = STOPS * sum(int((order.turn == Turn.THREE_POINT).sum()) for order in orders)
+    every: list[Leg] = [*orders, *rounds]
+    stops = STOPS * sum(int((leg.turn == Turn.THREE_POINT).sum()) for leg in every)
     return Driven(
         sum(float(order.length.sum()) for order in orders),
-        rounds,
-        sum(order.empty_length for order in orders),
+        sum(float(one.length.sum()) for one in rounds),
+        sum(float(leg.turn_length[1:].sum()) for leg in every),
         carting.length if carting is not None else 0.0,
         stops,
         carting.loads if carting is not None else 0,
+        sum(leg.way for leg in every),
+        sum(float(one.corners.sum()) for one in rounds),
     )

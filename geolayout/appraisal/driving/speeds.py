@@ -22,6 +22,12 @@ class Speed:
     usual: float
     fast: float
 
+    def no_faster(self, than: "Speed") -> "Speed":
+        """Return the slower of two speeds, slow with slow and fast with fast."""
+        return Speed(
+            min(self.slow, than.slow), min(self.usual, than.usual), min(self.fast, than.fast)
+        )
+
 
 SPEED = Speed(6.5, 8.0, 11.0)
 """Working speed where none is stated: a grain drill's (ASABE D497.7, table 3; from memory)."""

@@ -31,6 +31,8 @@ TURN_WORDS = {
     Turn.THREE_POINT: "three-point",
     Turn.STRAIGHT_ON: "straight on",
     Turn.ROUND: "round the headland",
+    Turn.OVER: "over to the next round",
+    Turn.CORNER: "round a corner",
 }
 """What a turn is called."""
 

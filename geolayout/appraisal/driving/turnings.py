@@ -10,6 +10,7 @@ on the headland. A turn that the headland does not hold counts more, the more of
 from dataclasses import dataclass
 from enum import IntEnum
 from math import cos, pi, radians
+from typing import Any
 
 import numpy as np
 import shapely
@@ -23,7 +24,7 @@ from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.slanting import headland_needed_aslant, turn_length_aslant
 from geolayout.plan.turns import TurnWay
 
-__all__ = ["ALIKE", "Ends", "Joins", "Turn", "Turner", "joins_between"]
+__all__ = ["ALIKE", "Ends", "Joins", "Turn", "Turner", "joins_between", "poses_at", "ways_round"]
 
 LACKING = 10.0
 """What every metre counts that the headland lacks for a turn. Our own choice. [m/m]"""
@@ -69,6 +70,8 @@ class Turn(IntEnum):
     THREE_POINT = 3
     STRAIGHT_ON = 4
     ROUND = 5
+    OVER = 6
+    CORNER = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,11 @@ class Turner:
     radius: float
     working_width: float
     way: TurnWay = "forward"
+
+    @property
+    def near(self) -> float:
+        """How far apart ends are neighbours: twice what a U spans, or a pass and a half. [m]"""
+        return max(4.0 * self.radius, 1.5 * self.working_width)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,6 +143,28 @@ class Joins:
     off: Floats
 
 
+def poses_at(ends: Ends, which: NDArray[np.integer[Any]], sign: float) -> Floats:
+    """
+    Return place and bearing of a machine at ends.
+
+    Parameters
+    ----------
+    ends : Ends
+        The ends.
+    which : ndarray of int, shape (n,)
+        Which of them.
+    sign : float
+        1 where it leaves the piece there, -1 where it begins it.
+
+    Returns
+    -------
+    poses : ndarray, shape (n, 3)
+        [m, m, degrees]
+    """
+    east, north = (sign * ends.outward[which]).T
+    return np.column_stack([ends.place[which], np.degrees(np.arctan2(east, north)) % 360.0])
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Pairs:
     """Pairs of ends side by side: which, and how far across and along."""
@@ -164,11 +194,14 @@ def joins_between(ends: Ends, trips: Trips, turner: Turner, land: BaseGeometry) 
     -------
     joins : Joins
     """
-    joins = _round_about(ends, trips, turner)
+    joins = ways_round(ends, trips, turner)
     step = ends.place[None] - ends.place[:, None]
     away = np.hypot(step[..., 0], step[..., 1])
     same = ends.outward @ ends.outward.T
-    beside = (same > cos(radians(ALIKE))) & (trips.length <= ROUNDABOUT * away + turner.radius)
+    alike = same > cos(radians(ALIKE))
+    beside = alike & (trips.length <= ROUNDABOUT * away + turner.radius)
+    _add_neighbours(beside, np.argwhere(np.triu(alike & ~beside & (away <= turner.near), 1)),
+                    ends, land)  # fmt: skip
     _turn(joins, ends, turner, _pairs(beside, ends, step))
     towards = np.einsum("ijk,ik->ij", step, ends.outward) / np.where(away > 0.0, away, 1.0)
     facing = (same < -cos(radians(FACING))) & (towards > cos(radians(FACING))) & (away < ACROSS)
@@ -177,8 +210,31 @@ def joins_between(ends: Ends, trips: Trips, turner: Turner, land: BaseGeometry) 
     return joins
 
 
-def _round_about(ends: Ends, trips: Trips, turner: Turner) -> Joins:
-    """Return the ways round on the headland, with a quarter turn at each end."""
+def _add_neighbours(
+    beside: NDArray[np.bool_], pairs: Whole, ends: Ends, land: BaseGeometry
+) -> None:
+    """Mark near ends with land between them too: a headland's middle may lie round a corner."""
+    if not len(pairs):
+        return
+    shapely.prepare(land)
+    clear = shapely.covers(land, shapely.linestrings(ends.place[pairs]))
+    i, j = pairs[clear].T
+    beside[i, j] = beside[j, i] = True
+
+
+def ways_round(ends: Ends, trips: Trips, turner: Turner) -> Joins:
+    """
+    Return the ways round on the headland, with a quarter turn at each end.
+
+    Parameters
+    ----------
+    ends, trips, turner
+        As for `joins_between`.
+
+    Returns
+    -------
+    joins : Joins
+    """
     turning = pi * turner.radius
     length = turning + np.maximum(trips.length - 2.0 * turner.radius, 0.0)
     needs = turner.radius + turner.working_width / 2.0

@@ -72,6 +72,29 @@ class _Ring:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Link:
+    """Where a ring is nearest to one before it: both rings, and the points on the other and it."""
+
+    ring: int
+    onto: int
+    xy: Floats
+
+    @property
+    def points(self) -> tuple[Floats, Floats]:
+        """The point on the ring before, and that on this one. [m]"""
+        return self.xy[0], self.xy[1]
+
+    @property
+    def rings(self) -> tuple[int, int]:
+        """The rings that these points lie on; where rings cross, they are one place."""
+        return self.onto, self.ring
+
+    def over(self, out: bool) -> tuple[Floats, int]:
+        """Return the points in the order crossed, and the ring come to."""
+        return (self.xy[::-1], self.onto) if out else (self.xy, self.ring)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Stop:
     """Places on rings: which, how far round, and metres off the headland up to there."""
 
@@ -103,10 +126,11 @@ def trips_between(
     """
     places = settled(places)
     rings = _rings(_settled(land), _settled(headland), width)
-    links = _links(rings)
+    linked = _links(rings)
+    links = [link.points for link in linked]
     ends = [point for link in links for point in link]
     everywhere = np.concatenate([places, np.reshape(ends, (-1, 2))])
-    stops, aside = _stops(everywhere, rings)
+    stops, aside = _stops(everywhere, rings, [ring for link in linked for ring in link.rings])
     length, off = _on_rings(stops, rings)
     if links:
         length, off = _over_links(length, off, links, len(places))
@@ -133,20 +157,45 @@ def way_lines(
     Returns
     -------
     lines : list of ndarray, shape (m, 2)
-        Corners of each; straight from ring to ring where it changes rings. [m]
+        Corners of each; straight from ring to ring where these are nearest. [m]
     """
     pairs = settled(pairs)
     rings = _rings(_settled(land), _settled(headland), width)
     stops, _ = _stops(pairs.reshape(-1, 2), rings)
-    which, run, off = (column.reshape(-1, 2) for column in (stops.ring, stops.run, stops.off))
+    which = stops.ring.reshape(-1, 2)
+    links = _links(rings)
     lines = []
-    for k, pair in enumerate(pairs):
-        if which[k, 0] != which[k, 1]:
-            lines.append(pair)
-            continue
-        part = _along(rings[which[k, 0]], run[k], off[k])
-        lines.append(np.concatenate([pair[:1], part, pair[1:]]))
+    for pair, (one, other) in zip(pairs, which.tolist(), strict=True):
+        crossed = _crossed(one, other, [link.onto for link in links])
+        parts = _on_each(rings, (one, pair), [links[i - 1].over(out) for i, out in crossed])
+        lines.append(np.concatenate([pair[:1], *parts, pair[1:]]))
     return lines
+
+
+def _crossed(one: int, other: int, onto: Sequence[int]) -> list[tuple[int, bool]]:
+    """Return the links crossed from ring to ring: of which ring, and whether it is left by it."""
+    out, back = [], []
+    while one != other:  # every ring but the first is linked to one before it
+        if one > other:
+            out.append((one, True))
+            one = onto[one - 1]
+        else:
+            back.append((other, False))
+            other = onto[other - 1]
+    return out + back[::-1]
+
+
+def _on_each(
+    rings: Sequence[_Ring], begin: tuple[int, Floats], over: Sequence[tuple[Floats, int]]
+) -> list[Floats]:
+    """Return the part of a way on each of the rings that it comes to, one after the other."""
+    ring, pair = begin
+    ends = np.concatenate([pair[:1], *(points for points, _ in over), pair[1:]]).reshape(-1, 2, 2)
+    parts = []
+    for which, places in zip([ring, *(ring for _, ring in over)], ends, strict=True):
+        stops, _ = _stops(places, [rings[which]])
+        parts.append(_along(rings[which], stops.run, stops.off))
+    return parts
 
 
 def _along(ring: _Ring, run: Floats, off: Floats) -> Floats:
@@ -209,22 +258,29 @@ def _ring(line: shapely.LinearRing, headland: BaseGeometry, width: float) -> _Ri
     return _Ring(line, *runs)
 
 
-def _links(rings: Sequence[_Ring]) -> list[tuple[Floats, Floats]]:
-    """Return where each ring but the first is nearest to those before it, both points."""
+def _links(rings: Sequence[_Ring]) -> list[_Link]:
+    """Return where each ring but the first is nearest to those before it."""
     links = []
     for i, ring in enumerate(rings[1:], start=1):
-        near = min(rings[:i], key=lambda other: shapely.distance(other.line, ring.line))
-        points = shapely.get_coordinates(shapely.shortest_line(near.line, ring.line))
-        links.append((points[0], points[1]))
+        near = min(range(i), key=lambda k: shapely.distance(rings[k].line, ring.line))
+        line = shapely.shortest_line(rings[near].line, ring.line)
+        links.append(_Link(i, near, shapely.get_coordinates(line)))
     return links
 
 
-def _stops(places: Floats, rings: Sequence[_Ring]) -> tuple[_Stop, Floats]:
-    """Return the nearest place on a ring to each place, and how far aside it is."""
+def _stops(
+    places: Floats, rings: Sequence[_Ring], last_on: Sequence[int] = ()
+) -> tuple[_Stop, Floats]:
+    """
+    Return the nearest place on a ring to each place, and how far aside it is.
+
+    The last places lie on the rings that are named, whichever is nearer.
+    """
     points = shapely.points(places)
     lines = np.array([ring.line for ring in rings], dtype=object)
     away = shapely.distance(points[:, None], lines[None])
     which = np.argmin(away, axis=1)
+    which[len(places) - len(last_on) :] = last_on
     run = shapely.line_locate_point(lines[which], points)
     off = np.zeros(len(places))
     for r, ring in enumerate(rings):
