@@ -7,10 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from geolayout.apps.options import Measure
+
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from geolayout.appraisal.light.alley import AlleyLight
     from geolayout.apps.show import Part
-    from geolayout.jobs.light import Lights
+    from geolayout.jobs.light import FieldLight, Lights, MapWish, Planting, Site
     from geolayout.plan.growth import Light
 
 __all__ = ["light"]
@@ -20,6 +24,7 @@ EXAMPLES = """
 Examples:
   geolayout light poplar_ground.toml
   geolayout light poplar_ground.toml --picture light.png
+  geolayout light poplar_ground.toml --map light_map.png --raster light.tif --year 15
 """
 
 WAYS = {
@@ -50,32 +55,143 @@ MONTHS = (
 @click.argument("plan", type=click.Path(path_type=Path))
 @click.option("--season", type=int, help="Harvest year; the first if not said.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Draw it too (.png or .svg).")
+@click.option("--failures", type=click.Path(path_type=Path), help="Table of trees that failed.")
+@click.option(
+    "--map", "map_file", type=click.Path(path_type=Path), help="Map of the field (.png or .svg)."
+)
+@click.option("--raster", type=click.Path(path_type=Path), help="The same map as GeoTIFF.")
+@click.option(
+    "--year", type=click.FloatRange(0, 200), help="Year of the map; the plan's last if not said."
+)
+@click.option(
+    "--site",
+    type=click.Choice(["slow", "fast"]),
+    help="Growth on the map, where heights are an estimate; fast if not said.",
+)
+@click.option("--cell", type=Measure(), help="Cells of the map; 2 m if not said.")
 @click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
-def light(*, plan: Path, season: int | None, picture: Path | None, in_json: bool) -> None:
+def light(  # noqa: PLR0913  (one parameter an option)
+    *,
+    plan: Path,
+    season: int | None,
+    picture: Path | None,
+    failures: Path | None,
+    map_file: Path | None,
+    raster: Path | None,
+    year: float | None,
+    site: "Site | None",
+    cell: float | None,
+    in_json: bool,
+) -> None:
     """
-    Tell the light between the tree rows of PLAN, year by year.
+    Tell the light between the tree rows of PLAN, year by year, or over the whole field.
 
     As a share of what open ground gets over the months of the crop.
     """
     from geolayout import jobs  # noqa: PLC0415  (start-up time)
-    from geolayout.apps.show import progress, show_parts  # noqa: PLC0415
-    from geolayout.jobs.light import light_dict, light_of  # noqa: PLC0415
+    from geolayout.apps.show import progress  # noqa: PLC0415
+    from geolayout.jobs.light import MapWish, alley_lights_of, planting_of  # noqa: PLC0415
 
+    if map_file is None and raster is None and (year, site, cell) != (None, None, None):
+        raise click.UsageError("--year, --site and --cell belong to --map or --raster.")
+    _check_names([one for one in (picture, map_file) if one is not None], raster)
     with progress() as say:
         say("Reading")
         job = jobs.read(plan)
+        planting = planting_of(job, season, failures)
         say("Following the sun")
-        found = light_of(job, season)
+        found = alley_lights_of(planting, job.path.name)
         if picture is not None:
             say(f"Drawing {picture}")
             _draw([one.alley for one in found], picture)
+        over = None
+        if map_file is not None or raster is not None:
+            over = _mapped(planting, MapWish(year, site or "fast", cell), say)
+            _write(planting, over, map_file, raster)
+    _show(plan, found, over, (job.plan.light, in_json))
+    for path in (picture, map_file, raster):
+        if path is not None:
+            click.echo(f"Written to {path}", err=True)
+
+
+def _check_names(pictures: "Sequence[Path]", raster: Path | None) -> None:
+    """Refuse names that say no known kind of file, before the work begins."""
+    from geolayout.handover.lightraster import check_raster_name  # noqa: PLC0415  (start-up time)
+    from geolayout.handover.picturefile import picture_form  # noqa: PLC0415
+
+    for path in pictures:
+        picture_form(path)
+    if raster is not None:
+        check_raster_name(raster)
+
+
+def _mapped(planting: "Planting", wish: "MapWish", say: "Callable[[str], None]") -> "FieldLight":
+    """Return the light over the field, and say how far it is."""
+    from geolayout.jobs.light import field_light  # noqa: PLC0415  (start-up time)
+
+    return field_light(planting, wish, lambda share: say(f"Light over the field: {share:.0%}"))
+
+
+def _write(
+    planting: "Planting", over: "FieldLight", map_file: Path | None, raster: Path | None
+) -> None:
+    """Write the map as a picture and as a raster, where they are asked for."""
+    from geolayout.handover.lightmap import DrawnLight, light_map_picture  # noqa: PLC0415
+    from geolayout.handover.lightraster import write_light_raster  # noqa: PLC0415
+
+    if map_file is not None:
+        shown = (planting.layout, over.told, over.cells, over.blocks, over.site, over.stands)
+        light_map_picture(DrawnLight(*shown), map_file)
+    if raster is not None:
+        write_light_raster(over.told, over.cells, raster)
+
+
+def _show(
+    plan: Path,
+    found: "Sequence[Lights]",
+    over: "FieldLight | None",
+    how: "tuple[Light, bool]",
+) -> None:
+    """Print what was found, in words or as one JSON object."""
+    from geolayout.apps.show import show_parts  # noqa: PLC0415  (start-up time)
+    from geolayout.jobs.light import field_light_dict, light_dict  # noqa: PLC0415
+
+    asked, in_json = how
     if in_json:
-        alleys = [light_dict(one) for one in found]
-        click.echo(json.dumps({"plan": str(plan), "alleys": alleys}, ensure_ascii=False))
-    else:
-        show_parts([part for one in found for part in _parts(one, job.plan.light)])
-    if picture is not None:
-        click.echo(f"Written to {picture}", err=True)
+        told: dict[str, object] = {
+            "plan": str(plan),
+            "alleys": [light_dict(one) for one in found],
+        }
+        if over is not None:
+            told["map"] = field_light_dict(over)
+        click.echo(json.dumps(told, ensure_ascii=False))
+        return
+    parts = [part for one in found for part in _parts(one, asked)]
+    show_parts([*parts, *([] if over is None else [_map_part(over, asked)])])
+
+
+def _map_part(over: "FieldLight", asked: "Light") -> "Part":
+    """Return what is said of the light over the field."""
+    from geolayout.apps.show import Part  # noqa: PLC0415  (start-up time)
+
+    told, cell = over.told, over.cells.grid.cell
+    site = f" on a {over.site} site" if told.estimated else ""
+    lines = (
+        f"In year {told.year:g}{site}: {told.trees} trees stand, up to {told.height:.1f} m high.",
+        f"Cells of {cell:g} m, {len(told.light)} on the field; figures are those of the crop.",
+    )
+    head = ("block", "crop ha", "mean", "darkest", f"under {asked.limit:.0%}")
+    rows = [
+        (
+            one.block or "all",
+            f"{one.places * over.cells.area / 1e4:.2f}",
+            f"{one.mean:.0%}",
+            f"{one.darkest:.0%}",
+            f"{one.under:.0%}",
+        )
+        for one in over.blocks
+    ]
+    return Part("Light over the field", lines, head, tuple(rows))
 
 
 def _draw(found: "Sequence[AlleyLight]", picture: Path) -> None:

@@ -10,19 +10,31 @@ heights are an estimate, a slow and a fast site are told, and the truth is betwe
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from geolayout.appraisal.light.shade import Walls
-from geolayout.appraisal.light.stretch import ALONG, CELL, stretch_of
+from geolayout.appraisal.light.stretch import CELL, Stretch, stretch_of
 from geolayout.appraisal.light.sun import Suns, season_suns
 from geolayout.appraisal.light.transect import Stand, crowns_in, light_at
 from geolayout.appraisal.light.walls import walls_of
+from geolayout.appraisal.tree_years import standing, taken_out
 from geolayout.land.field import Field
 from geolayout.layout.build import Layout
 from geolayout.plan.growth import FAST, SLOW, Light
 from geolayout.plan.pattern import BandTrees
 
-__all__ = ["AlleyLight", "Pace", "YearLight", "alley_lights", "crop_months", "tree_stands"]
+__all__ = [
+    "DAY_STEP",
+    "AlleyLight",
+    "Pace",
+    "YearLight",
+    "alley_lights",
+    "crop_months",
+    "normals",
+    "on_ground",
+    "tree_stands",
+]
 
 EDGE_STRIP = 2.0
 """Crop beside the tree strip that is told apart, each side. [m]"""
@@ -136,21 +148,26 @@ def crop_months(light: Light, lat: float) -> tuple[int, int]:
     return (4, 7) if lat >= 0 else (10, 1)
 
 
-def tree_stands(layout: Layout) -> dict[tuple[int, int], Stand]:
+def tree_stands(layout: Layout, behind: Floats | None = None) -> list[tuple[int, Stand]]:
     """
-    Return the trees of every tree band, by block and by index of the band in its pattern.
+    Return the trees of every tree band, each stand with the index of its block.
 
     Parameters
     ----------
     layout : Layout
         The layout.
+    behind : ndarray, shape (n,), optional
+        Years by which each tree is younger than the planting, not a number where none stands;
+        all live if nothing is said.
 
     Returns
     -------
-    stands : dict
-        Those whose heights are known or can be estimated.
+    stands : list of (int, Stand)
+        Those whose heights are known or can be estimated; a stand for each age.
     """
     trees = layout.trees
+    later = np.zeros(len(trees)) if behind is None else behind
+    taken = taken_out(layout)
     band = np.array(
         [
             layout.blocks[b].section.cuts[c].index
@@ -158,17 +175,21 @@ def tree_stands(layout: Layout) -> dict[tuple[int, int], Stand]:
         ],
         dtype=np.int64,
     )
-    stands = {}
+    stands = []
     for b, i in np.unique(np.stack([trees.block, band], axis=1), axis=0).tolist():
         own = layout.blocks[b].pattern.bands[i].trees
         if own is None or (own.growth.height is None and own.mature_height is None):
             continue
-        xy = trees.xy[(trees.block == b) & (band == i)]
-        stands[b, i] = Stand(_on_ground(layout.field, xy), own.growth, own.mature_height)
+        mine = (trees.block == b) & (band == i)
+        for years in np.unique(later[mine & np.isfinite(later)]).tolist():
+            here = mine & (later == years)
+            feet = on_ground(layout.field, trees.xy[here])
+            stand = Stand(feet, own.growth, own.mature_height, taken[here], years)
+            stands.append((b, stand))
     return stands
 
 
-def alley_lights(layout: Layout, light: Light) -> list[AlleyLight]:
+def alley_lights(layout: Layout, light: Light, behind: Floats | None = None) -> list[AlleyLight]:
     """
     Return the light across one alley of every block that has trees with crop beside them.
 
@@ -178,35 +199,48 @@ def alley_lights(layout: Layout, light: Light) -> list[AlleyLight]:
         The layout.
     light : Light
         What is asked for.
+    behind : ndarray, shape (n,), optional
+        Years by which each tree is younger than the planting, not a number where none stands;
+        all live if nothing is said.
 
     Returns
     -------
     alleys : list of AlleyLight
         None for blocks whose trees' heights nobody stated.
     """
-    stands = tree_stands(layout)
+    stands = tree_stands(layout, behind)
     if not stands:
         return []
     frame = layout.field.frame
     months = crop_months(light, frame.lat)
     suns = season_suns(frame.lat, frame.lon, months, DAY_STEP)
-    found = [_alley(layout, b, list(stands.values()), light, suns) for b in _blocks(stands)]
+    every = [stand for _, stand in stands]
+    blocks = sorted({block for block, _ in stands})
+    found = [_alley(layout, b, every, light, suns) for b in blocks]
     return [one for one in found if one is not None]
 
 
-def _blocks(stands: dict[tuple[int, int], Stand]) -> list[int]:
-    """Return the blocks that have trees of known height."""
-    return sorted({block for block, _ in stands})
+def on_ground(field: Field, xy: Floats) -> Floats:
+    """
+    Return places with their heights, shape (n, 3); level where there is no terrain. [m]
+
+    A place of unknown height is as high as the nearest of the others that is known.
+    """
+    terrain = field.terrain
+    if terrain is None or not np.isfinite(terrain.heights).any():
+        return np.column_stack([xy, np.zeros(len(xy))])
+    heights = terrain.height(xy)
+    known = np.isfinite(heights)
+    if not known.any():
+        heights[:] = np.nanmean(terrain.heights)
+    elif not known.all():
+        near = shapely.STRtree(shapely.points(xy[known])).nearest(shapely.points(xy[~known]))
+        heights[~known] = heights[known][near]
+    return np.column_stack([xy, heights])
 
 
-def _on_ground(field: Field, xy: Floats) -> Floats:
-    """Return places with their heights; level where there is no terrain."""
-    heights = np.zeros(len(xy)) if field.terrain is None else field.terrain.height(xy)
-    return np.column_stack([xy, np.nan_to_num(heights)])
-
-
-def _normals(field: Field, xy: Floats) -> Floats:
-    """Return unit vectors square to the ground at places."""
+def normals(field: Field, xy: Floats) -> Floats:
+    """Return unit vectors square to the ground at places, shape (n, 3)."""
     rise = np.zeros((len(xy), 2)) if field.terrain is None else field.terrain.gradient(xy)
     up = np.column_stack([-np.nan_to_num(rise), np.ones(len(xy))])
     return np.asarray(up / np.linalg.norm(up, axis=1)[:, None])
@@ -220,11 +254,11 @@ def _alley(
     if found is None:
         return None
     block, field = layout.blocks[index], layout.field
-    places = _on_ground(field, found.xy), _normals(field, found.xy)
     walls = walls_of(field)
     crop = (found.t > found.crop_from) & (found.t < found.crop_to)
 
     def pace(year: float, years: float) -> Pace:
+        places = _places(layout, stretch_of(layout, index, standing(layout, year)) or found)
         return _pace(places, suns, (stands, walls), (year, years), (light.direct, crop))
 
     return AlleyLight(
@@ -241,6 +275,11 @@ def _alley(
         crop_months(light, field.frame.lat),
         tuple(YearLight(year, pace(year, SLOW), pace(year, FAST)) for year in light.years),
     )
+
+
+def _places(layout: Layout, found: Stretch) -> tuple[Floats, Floats]:
+    """Return the places of a stretch with their heights, and what is square to the ground there."""
+    return on_ground(layout.field, found.xy), normals(layout.field, found.xy)
 
 
 def _trees_of_row(layout: Layout, index: int, row: int) -> BandTrees:
@@ -269,7 +308,7 @@ def _pace(
         for month in np.unique(suns.month)
     }
     direct, diffuse = light_at(*places, suns, crowns, shading[1])
-    direct, diffuse = (one.reshape(-1, ALONG).mean(axis=1) for one in (direct, diffuse))
+    direct, diffuse = (one.reshape(len(crop), -1).mean(axis=1) for one in (direct, diffuse))
     light = part * direct + (1.0 - part) * diffuse
     highest = max((crowns_in(stand, year, pace, 1) for stand in stands), key=lambda one: one.top)
     return Pace(
@@ -286,10 +325,11 @@ def _pace(
 
 def _near(stand: Stand, cells: Floats, year: float, pace: float) -> Stand:
     """Return a stand without the trees whose shade does not reach so far."""
-    height = stand.growth.height_in(year, stand.mature, pace) or 0.0
-    xy = cells[:, :2]
-    off = np.linalg.norm(stand.foot[:, :2] - xy.mean(axis=0), axis=1)
-    return replace(stand, foot=stand.foot[off < REACH * height + np.ptp(xy, axis=0).max()])
+    height = stand.growth.height_in(max(year - stand.later, 0.0), stand.mature, pace) or 0.0
+    foot, xy = stand.standing(year), cells[:, :2]
+    off = np.linalg.norm(foot[:, :2] - xy.mean(axis=0), axis=1)
+    near = foot[off < REACH * height + np.ptp(xy, axis=0).max()]
+    return replace(stand, foot=near, taken=None)
 
 
 def _edges(crop: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -1,6 +1,7 @@
 """The same alley turned: what light it would have if its rows ran another way."""
 
 from dataclasses import dataclass
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,20 +61,22 @@ def turned_alleys(alley: AlleyLight, place: tuple[float, float], direct: float) 
     -------
     turned : list of Turned
         None beside a single row; else one a bearing of `BEARINGS`, with rows long and many
-        enough that their ends do not matter.
+        enough that their ends do not matter. Thinned as the plan has it by that year.
     """
     if len(alley.rows) < 2:
         return []
     lon, lat = place
     suns = season_suns(lat, lon, alley.months, DAY_STEP)
     growth, mature = alley.trees.growth, alley.trees.mature_height
-    spacing = alley.trees.in_row_spacing
     year = alley.years[-1].year
+    kept = prod(one.keep_every for one in alley.trees.thinning if one.year <= year)
+    spacing = alley.trees.in_row_spacing * kept
     height = growth.height_in(year, mature, FAST) or 0.0
     along = np.arange(-REACH * height, REACH * height + spacing, spacing)
     across = alley.pitch * np.arange(-ROWS, ROWS + 2)
     feet = np.stack(np.meshgrid(across, along, indexing="ij"), axis=-1).reshape(-1, 2)
-    places = (np.arange(ALONG) + 0.5) / ALONG * spacing
+    count = ALONG * kept
+    places = (np.arange(count) + 0.5) / count * spacing
     cells = np.stack(np.meshgrid(alley.t, places, indexing="ij"), axis=-1).reshape(-1, 2)
     found = []
     for bearing in BEARINGS:
@@ -84,7 +87,7 @@ def turned_alleys(alley: AlleyLight, place: tuple[float, float], direct: float) 
         }
         normals = np.repeat(LEVEL, len(cells), axis=0)
         sun, sky = light_at(_upright(cells, bearing), normals, suns, crowns)
-        light = (direct * sun + (1.0 - direct) * sky).reshape(-1, ALONG).mean(axis=1)
+        light = (direct * sun + (1.0 - direct) * sky).reshape(len(alley.t), -1).mean(axis=1)
         crop = light[alley.crop]
         found.append(Turned(bearing, float(crop.mean()), float(crop.min())))
     return found

@@ -15,7 +15,7 @@ CELL = 1.0
 """Width of a cell. [m]"""
 
 ALONG = 4
-"""Places along one step of the tree row over which the light is averaged."""
+"""Places along one step of the tree row as planted, over which the light is averaged."""
 
 OUT = 30.0
 """How far out light is looked at where no other row bounds the crop. Our own choice. [m]"""
@@ -38,8 +38,8 @@ class Stretch:
         Where the crop begins and ends, from the first row. [m]
     t : ndarray, shape (n,)
         Middles of the cells, from the first row. [m]
-    xy : ndarray, shape (n * ALONG, 2)
-        Places of each cell, along one step of the row. [m]
+    xy : ndarray, shape (n * k, 2)
+        Places of each cell, along one step of the row: k is `ALONG`, more after thinning. [m]
     """
 
     rows: tuple[int, ...]
@@ -52,14 +52,17 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Row:
-    """A tree row: its number, where it lies across, and its trees along."""
+    """A tree row: its number, where it lies across, its trees along, and its step as planted."""
 
     number: int
     t: float
     s: Floats
+    planted: float
 
 
-def stretch_of(layout: Layout, index: int) -> Stretch | None:
+def stretch_of(
+    layout: Layout, index: int, stands: NDArray[np.bool_] | None = None
+) -> Stretch | None:
     """
     Return where light is looked at in a block: its middle alley, or beside its outermost row.
 
@@ -69,13 +72,15 @@ def stretch_of(layout: Layout, index: int) -> Stretch | None:
         The layout.
     index : int
         Index of the block.
+    stands : ndarray of bool, shape (trees,), optional
+        Which trees of the layout are left in the year that is looked at; all, if nothing is said.
 
     Returns
     -------
     stretch : Stretch or None
         None where no crop lies beside any tree row.
     """
-    rows = _rows(layout, index)
+    rows = _rows(layout, index, stands)
     alleys = [pair for pair in itertools.pairwise(rows) if _crop(layout, index, pair)]
     if alleys:
         middle = (rows[0].t + rows[-1].t) / 2.0
@@ -86,17 +91,24 @@ def stretch_of(layout: Layout, index: int) -> Stretch | None:
     return max(found, key=lambda side: side.crop_to - side.crop_from, default=None)
 
 
-def _rows(layout: Layout, index: int) -> list[_Row]:
-    """Return the tree rows of a block, from the near side on."""
+def _rows(layout: Layout, index: int, stands: NDArray[np.bool_] | None) -> list[_Row]:
+    """Return the tree rows of a block, from the near side on; a thinning empties none."""
     trees = layout.trees
     mine = trees.block == index
     t, s = layout.blocks[index].guides.to_turned(trees.xy[mine]).T
     numbers = trees.row[mine]
-    rows = [
-        _Row(int(number), float(np.median(t[numbers == number])), np.sort(s[numbers == number]))
-        for number in np.unique(numbers)
-    ]
+    left = np.ones(len(s), dtype=bool) if stands is None else stands[mine]
+    rows = []
+    for number in np.unique(numbers).tolist():
+        own = numbers == number
+        across = float(np.median(t[own]))
+        rows.append(_Row(number, across, np.sort(s[own & left]), _step(np.sort(s[own]))))
     return sorted(rows, key=lambda row: row.t)
+
+
+def _step(s: Floats) -> float:
+    """Return the usual step between neighbours along a row; 0 for a single tree. [m]"""
+    return float(np.median(np.diff(s))) if len(s) > 1 else 0.0
 
 
 def _outer(rows: list[_Row]) -> list[tuple[_Row, float]]:
@@ -134,9 +146,10 @@ def _cells(layout: Layout, index: int, rows: tuple[_Row, ...], end: float) -> St
     crop_from, crop_to = sorted(way * (edge - near.t) for edge in crop)
     length = abs(end - near.t) if len(rows) > 1 else crop_to
     t = np.arange(CELL / 2.0, length, CELL)
-    step = float(np.median(np.diff(near.s))) if len(near.s) > 1 else 0.0
+    step = _step(near.s)
+    count = ALONG * max(1, round(step / near.planted)) if near.planted else ALONG
     middle = float(np.median(np.concatenate([row.s for row in rows])))
-    along = middle + (np.arange(ALONG) + 0.5) / ALONG * step
+    along = middle + (np.arange(count) + 0.5) / count * step
     grid = np.stack(np.meshgrid(near.t + way * t, along, indexing="ij"), axis=-1).reshape(-1, 2)
     numbers = tuple(row.number for row in rows)
     return Stretch(numbers, length, crop_from, crop_to, t, guides.from_turned(grid))

@@ -10,7 +10,7 @@ from geolayout.appraisal.light.sky import sky_directions
 from geolayout.appraisal.light.sun import Suns
 from geolayout.plan.growth import Growth
 
-__all__ = ["NO_WALLS", "Stand", "crowns_in", "light_at"]
+__all__ = ["NO_WALLS", "Stand", "alike", "crowns_in", "light_at"]
 
 Floats = NDArray[np.float64]
 
@@ -31,11 +31,23 @@ class Stand:
         How they grow.
     mature : float or None
         Height when grown, for the estimate. [m]
+    taken : ndarray, shape (m,), optional
+        Years after planting in which each is taken out; nothing is, if nothing is said.
+    later : float, default 0
+        Years by which these were planted after the others: trees that replace failed ones.
     """
 
     foot: Floats
     growth: Growth
     mature: float | None
+    taken: Floats | None = None
+    later: float = 0.0
+
+    def standing(self, year: float) -> Floats:
+        """Return where those stand that are planted and not taken out, shape (k, 3). [m]"""
+        if year < self.later:
+            return self.foot[:0]
+        return self.foot if self.taken is None else self.foot[self.taken > year]
 
 
 def crowns_in(stand: Stand, year: float, years: float, month: int) -> Crowns:
@@ -56,12 +68,14 @@ def crowns_in(stand: Stand, year: float, years: float, month: int) -> Crowns:
     Returns
     -------
     crowns : Crowns
-        Those of young trees begin at half their height, if stems are pruned higher than that.
+        Of the trees that stand then. Those of young trees begin at half their height, if stems
+        are pruned higher than that.
     """
-    height = stand.growth.height_in(year, stand.mature, years) or 0.0
+    age = max(year - stand.later, 0.0)
+    height = stand.growth.height_in(age, stand.mature, years) or 0.0
     base = min(stand.growth.crown_base, height / 2.0)
-    width = stand.growth.crown_in(year, height)
-    return Crowns(stand.foot, base, height, width, stand.growth.density_in(month))
+    width = stand.growth.crown_in(age, height)
+    return Crowns(stand.standing(year), base, height, width, stand.growth.density_in(month))
 
 
 def light_at(
@@ -99,7 +113,7 @@ def light_at(
     sky = sky_directions()
     open_sky = _facing(normals, sky)
     direct, open_direct, diffuse = np.zeros((3, len(cells)))
-    for months in _alike(crowns_of_month, np.unique(suns.month).tolist()):
+    for months in alike(crowns_of_month, np.unique(suns.month).tolist()):
         crowns = crowns_of_month[months[0]]
         mine = np.isin(suns.month, months)
         up, weight = suns.up[mine], suns.weight[mine]
@@ -111,8 +125,8 @@ def light_at(
     return direct / np.where(open_direct > 0, open_direct, 1.0), diffuse / suns.weight.sum()
 
 
-def _alike(crowns_of_month: dict[int, list[Crowns]], months: list[int]) -> list[list[int]]:
-    """Return the months in groups in which all trees have the same leaves."""
+def alike(crowns_of_month: dict[int, list[Crowns]], months: list[int]) -> list[list[int]]:
+    """Return the months, 1 to 12, in groups in which all trees have the same leaves."""
     groups: dict[tuple[float, ...], list[int]] = {}
     for month in months:
         leaves = tuple(one.density for one in crowns_of_month[month])
