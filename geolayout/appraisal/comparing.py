@@ -14,8 +14,18 @@ from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.light.alley import AlleyLight
 from geolayout.appraisal.quantities import Figures
 from geolayout.appraisal.seedrate import Span
+from geolayout.plan.units import METRIC, Units
 
-__all__ = ["PARTS", "Line", "Plain", "Weighed", "compared", "plain_figures"]
+__all__ = [
+    "PARTS",
+    "WARNING_TOTALS",
+    "Comparison",
+    "Line",
+    "Plain",
+    "Weighed",
+    "compared",
+    "plain_figures",
+]
 
 Part = Literal["land", "seed", "trees", "work", "money", "light", "grade", "warnings"]
 
@@ -30,6 +40,9 @@ PARTS: tuple[Part, ...] = (
     "warnings",
 )
 """What is compared, in the order of the table."""
+
+WARNING_TOTALS = ("hazards", "hazards not acknowledged", "warnings", "notes")
+"""How many cautions there are of each weight; other lines of warnings count one kind."""
 
 HECTARE = 1e4
 """[m2]"""
@@ -115,8 +128,41 @@ class Line:
     @property
     def differs(self) -> bool:
         """Whether the plans do not all say the same."""
-        first = self.figures[0]
-        return any(not _same(first, other) for other in self.figures[1:])
+        return any(self.moved)
+
+    @property
+    def moved(self) -> tuple[bool, ...]:
+        """For each plan, whether its figure is not that of the first."""
+        return tuple(not _same(self.figures[0], other) for other in self.figures)
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """
+    Several plans on one field.
+
+    Attributes
+    ----------
+    field : str
+        What the first plan calls the field.
+    names : tuple of str
+        What each plan is called.
+    seasons : tuple of (int or None)
+        The harvest year of each.
+    lines : tuple of Line
+        Every figure of all of them.
+    notes : tuple of str
+        What is not compared.
+    units : Units
+        Those that the first plan's farm reads.
+    """
+
+    field: str
+    names: tuple[str, ...]
+    seasons: tuple[int | None, ...]
+    lines: tuple[Line, ...]
+    notes: tuple[str, ...]
+    units: Units = METRIC
 
 
 def _same(one: tuple[float, float] | None, other: tuple[float, float] | None) -> bool:
@@ -222,6 +268,17 @@ def _work(figures: Figures, driving: Sequence[Driving]) -> Iterator[Plain]:
         for drive in driving:
             total = total + drive.hours.total
         yield Plain.of("work", "hours in all", "h", total)
+        yield from _fuel_in_all(driving)
+
+
+def _fuel_in_all(driving: Sequence[Driving]) -> Iterator[Plain]:
+    """Yield the fuel of all work; nothing where that of one operation is not known."""
+    total = Range(0.0, 0.0, 0.0)
+    for one in driving:
+        if one.fuel_per_ha is None:
+            return
+        total = total + one.fuel_per_ha.range * (one.area / HECTARE)
+    yield Plain.of("work", "fuel in all", "l", total)
 
 
 def _money(figures: Figures) -> Iterator[Plain]:
@@ -241,6 +298,10 @@ def _money(figures: Figures) -> Iterator[Plain]:
         yield Plain.of("money", "land equivalent ratio (land, not money)", "", land.ratio)
     if money.trees is not None:
         yield Plain.of("money", "trees over the years", money.coin, money.trees.worth)
+        worths = [one.worth for one in money.trees.less_crops]
+        if worths:
+            less = Span(min(worths), max(worths))
+            yield Plain.of("money", "trees less what crops lose", money.coin, less)
 
 
 def _light(alleys: Sequence[AlleyLight]) -> Iterator[Plain]:
@@ -266,10 +327,10 @@ def _warnings(cautions: Sequence[Caution]) -> Iterator[Plain]:
     """Yield how many cautions there are, then how often each comes."""
     hazards = [one for one in cautions if one.severity == HAZARD]
     notes = [one for one in cautions if one.severity == NOTE]
-    yield Plain.of("warnings", "hazards", "", len(hazards))
-    yield Plain.of("warnings", "hazards not acknowledged", "", sum(one.open for one in hazards))
-    yield Plain.of("warnings", "warnings", "", len(cautions) - len(hazards) - len(notes))
-    yield Plain.of("warnings", "notes", "", len(notes))
+    others = len(cautions) - len(hazards) - len(notes)
+    counts = (len(hazards), sum(one.open for one in hazards), others, len(notes))
+    for what, count in zip(WARNING_TOTALS, counts, strict=True):
+        yield Plain.of("warnings", what, "", count)
     for key in dict.fromkeys(one.key for one in cautions if one.severity != NOTE):
         count = sum(one.count for one in cautions if one.key == key and one.severity != NOTE)
         yield Plain.of("warnings", key.replace("-", " "), "", count)

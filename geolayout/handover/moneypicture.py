@@ -130,7 +130,7 @@ def _draw_margin(axes: Axes, found: Sensitivity, coin: str) -> None:
 
 
 def _draw_trees(axes: Axes, trees: TreeFlows, coin: str) -> None:
-    """Draw what comes in each year, and the worth of all up to it."""
+    """Draw what comes in each year, and the worth of all up to it, less crops too."""
     years = [one.year for one in trees.years]
     axes.bar(
         years,
@@ -151,6 +151,17 @@ def _draw_trees(axes: Axes, trees: TreeFlows, coin: str) -> None:
         linewidth=1.2,
         label=f"up to it{rate}",
     )
+    for one, colour, dashes in zip(trees.less_crops, COLOURS[2:], DASHES[1:], strict=False):
+        axes.plot(
+            years,
+            one.running,
+            color=colour,
+            linestyle=dashes,
+            linewidth=1.2,
+            label=f"less what crops lose:\n{one.course}",
+        )
     axes.set_title(f"Trees over the years, in {coin}", fontsize=9, loc="left")
     axes.set_xlabel("years after planting", fontsize=8)
-    axes.legend(fontsize=7, loc="upper left", bbox_to_anchor=(1.01, 1.0), frameon=False)
+    axes.legend(
+        fontsize=7, loc="upper left", bbox_to_anchor=(1.01, 1.0), frameon=False, handlelength=3.2
+    )

@@ -13,8 +13,8 @@ from geolayout.appraisal.money.lines import CostLine, ProductLine
 from geolayout.appraisal.money.margins import Margin
 from geolayout.appraisal.money.reckoning import MoneyFigures
 from geolayout.appraisal.money.sensitivity import Sensitivity
-from geolayout.appraisal.money.treeflows import TreeFlows
 from geolayout.appraisal.seedrate import Span
+from geolayout.handover.treemoneywords import tree_money_lines, tree_money_parts, whole_coins
 from geolayout.plan.units import HECTARE, METRIC, Units
 
 __all__ = [
@@ -46,7 +46,7 @@ def sum_words(sums: Span) -> str:
     >>> sum_words(Span(1234.4, 1234.4)), sum_words(Span(-20.0, 35.2))
     ('1,234', '-20 to 35')
     """
-    low, high = _whole(sums.low), _whole(sums.high)
+    low, high = whole_coins(sums.low), whole_coins(sums.high)
     return low if low == high else f"{low} to {high}"
 
 
@@ -71,7 +71,7 @@ def money_lines(money: MoneyFigures | None, units: Units = METRIC) -> list[str]:
         *_land_lines(money.instead.land, units),
         *(_budget_line(one) for one in money.instead.budgets),
         *_even_lines(money.instead),
-        *_tree_lines(money.trees, units),
+        *tree_money_lines(money.trees, units),
         *money.notes,
     ]
 
@@ -110,14 +110,9 @@ def money_parts(money: MoneyFigures, units: Units = METRIC) -> list[MoneyPart]:
         ("Land", tuple(_land_lines(money.instead.land, units)), (), ()),
         _budgets_part(money.instead),
         *_sensitivity_parts(money.sensitivity),
-        _trees_part(money.trees, units),
+        *tree_money_parts(money.trees, units),
     ]
     return [part for part in parts if part[1] or part[3]]
-
-
-def _whole(value: float) -> str:
-    """Return a sum in whole coins, without a nought of less than nothing."""
-    return f"{round(value) + 0:,d}"
 
 
 def _priced(value: float | None) -> str:
@@ -199,7 +194,7 @@ def _net_words(net: Span) -> str:
         return f"{sum_words(net)} more"
     if net.high <= 0:
         return f"{sum_words(Span(-net.high, -net.low))} less"
-    return f"between {_whole(-net.low)} less and {_whole(net.high)} more"
+    return f"between {whole_coins(-net.low)} less and {whole_coins(net.high)} more"
 
 
 def _budget_line(one: PartialBudget) -> str:
@@ -220,28 +215,6 @@ def _even_lines(instead: Instead) -> list[str]:
     told = (
         f"With all its yields times {even.yields_times:.2f} it earns what each crop alone on its "
         f"own share earns{ratio}."
-    )
-    return [told]
-
-
-def _tree_lines(trees: TreeFlows | None, units: Units) -> list[str]:
-    """Say what trees are worth over the years."""
-    if trees is None:
-        return []
-    last = trees.years[-1].year
-    rate = (
-        "without a discount" if not trees.discount_percent else f"at {trees.discount_percent:g} %"
-    )
-    back = (
-        f"paid back in year {trees.paid_back}"
-        if trees.paid_back is not None
-        else f"not paid back in {last} years"
-    )
-    told = (
-        f"Trees over {last} years {rate}: {_whole(trees.years[0].costs)} at planting, worth "
-        f"{_whole(trees.worth)} in all, as much as {_whole(trees.even_yearly)} every year; {back}. "
-        f"What crops would earn on the {units.ground.said(trees.tree_bands_m2)} of tree bands is "
-        "not taken off."
     )
     return [told]
 
@@ -330,7 +303,7 @@ def _sensitivity_parts(
         return []
     steps = tuple(f"{step:+.0%}" if step else "as said" for step in found.steps)
     grid = tuple(
-        (yields, *(_whole(margin) for margin in row))
+        (yields, *(whole_coins(margin) for margin in row))
         for yields, row in zip(steps, found.margins, strict=True)
     )
     said = "Down: all yields change together. Across: all prices change together."
@@ -349,22 +322,3 @@ def _sensitivity_parts(
         ("The field's margin if prices and yields change", (said,), ("yields", *steps), grid),
         ("One price alone", (), head, swings),
     ]
-
-
-def _trees_part(trees: TreeFlows | None, units: Units) -> MoneyPart:
-    """Return the trees year by year."""
-    if trees is None:
-        return "Trees over the years", (), (), ()
-    head = ("year", "trees", "costs", "income", "net", "worth so far")
-    rows = tuple(
-        (
-            str(one.year),
-            str(one.trees),
-            _whole(one.costs),
-            _whole(one.income),
-            _whole(one.net),
-            _whole(one.running),
-        )
-        for one in trees.years
-    )
-    return "Trees over the years", tuple(_tree_lines(trees, units)), head, rows

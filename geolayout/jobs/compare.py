@@ -1,20 +1,18 @@
 """Plans on one field beside each other: plan files, or folders that were handed over."""
 
-import csv
-import io
 import json
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-from geolayout.appraisal.comparing import Line, Weighed, compared, plain_figures
+from geolayout.appraisal.comparing import Comparison, Weighed, compared, plain_figures
 from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.light.alley import AlleyLight, alley_lights
 from geolayout.errors import FileError, PlanError
 from geolayout.handover.folder import SUMMARY, put_back
 from geolayout.handover.planfile import RESOLVED_FILE
+from geolayout.handover.tablecsv import table_csv
 from geolayout.jobs.job import lay, tell
 from geolayout.jobs.reading import read
 from geolayout.land.field import Field
@@ -24,32 +22,6 @@ __all__ = ["Comparison", "compare", "comparison_csv", "comparison_dict"]
 
 SHARED = 0.99
 """Part of all their land that plans must share to lie on one field. Our own choice. [-]"""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Comparison:
-    """
-    Several plans on one field.
-
-    Attributes
-    ----------
-    field : str
-        What the first plan calls the field.
-    names : tuple of str
-        What each plan is called.
-    seasons : tuple of (int or None)
-        The harvest year of each.
-    lines : tuple of Line
-        Every figure of all of them.
-    notes : tuple of str
-        What is not compared.
-    """
-
-    field: str
-    names: tuple[str, ...]
-    seasons: tuple[int | None, ...]
-    lines: tuple[Line, ...]
-    notes: tuple[str, ...]
 
 
 def compare(
@@ -89,7 +61,8 @@ def compare(
     _check_one_coin(names, layouts)
     lines = compared([plain_figures(_weighed(layout)) for layout in layouts])
     years = tuple(one.season.year if one.season is not None else None for one in layouts)
-    return Comparison(layouts[0].field.name, names, years, lines, _notes(layouts))
+    units = layouts[0].plan.units
+    return Comparison(layouts[0].field.name, names, years, lines, _notes(layouts), units)
 
 
 def _laid(source: Path, season: int | None, accepted: Collection[str]) -> Layout:
@@ -216,12 +189,10 @@ def comparison_csv(found: Comparison) -> str:
 
     The columns are its least and its most; both are empty where a plan has no such figure.
     """
-    text = io.StringIO(newline="")
-    rows = csv.writer(text, lineterminator="\n")
     ends = [f"{name} {end}" for name in found.names for end in ("least", "most")]
-    rows.writerow(["part", "what", "unit", "differs", *ends])
+    rows: list[list[object]] = []
     for line in found.lines:
         cells = [value for one in line.figures for value in (one or ("", ""))]
         differs = "yes" if line.differs else "no"
-        rows.writerow([line.part, line.what, line.unit, differs, *cells])
-    return text.getvalue()
+        rows.append([line.part, line.what, line.unit, differs, *cells])
+    return table_csv(["part", "what", "unit", "differs", *ends], rows)

@@ -2,11 +2,12 @@
 
 import pytest
 from money_plans import PRICED
-from sample_layouts import STRIPS, paper_layout
+from sample_layouts import STRIPS, paper_layout, sample_layout
 
 from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.comparing import PARTS, Plain, Weighed, compared, plain_figures
 from geolayout.appraisal.driving.season import driving_of
+from geolayout.appraisal.light.alley import alley_lights
 from geolayout.appraisal.quantities import figures
 from geolayout.appraisal.seedrate import Span
 
@@ -100,3 +101,46 @@ def test_a_plan_without_prices_has_no_money_to_compare():
     parts = {one.part for one in plain_figures(Weighed(figures(layout), (), (), ()))}
     assert "money" not in parts
     assert "light" not in parts
+
+
+@pytest.fixture(scope="module")
+def asked():
+    """Return what is told of three sample plans: with trees and prices, with heights, with fuel."""
+    found = set()
+    for name in ("crooked_hedge", "windy_bank", "poplar_ground"):
+        layout = sample_layout(name)
+        light = alley_lights(layout, layout.plan.light) if len(layout.trees) else ()
+        weighed = Weighed(figures(layout), CAUTIONS, driving_of(layout), light)
+        found |= {(one.part, one.what) for one in plain_figures(weighed)}
+    return found
+
+
+@pytest.mark.parametrize(
+    ("part", "what"),
+    [
+        pytest.param("land", "tree band", id="land"),
+        pytest.param("seed", "seed of barley", id="seed"),
+        pytest.param("trees", "trees of walnut", id="trees"),
+        pytest.param("work", "hours in all", id="hours"),
+        pytest.param("work", "fuel in all", id="fuel"),
+        pytest.param("money", "gross margin", id="margin"),
+        pytest.param("money", "trees less what crops lose", id="trees over the years"),
+        pytest.param("light", "light beside trees in year 20", id="light"),
+        pytest.param("grade", "rows of spring barley, steepest", id="grade"),
+        pytest.param("warnings", "hazards not acknowledged", id="warnings"),
+    ],
+)
+def test_everything_that_is_asked_of_a_comparison_is_told(asked, part, what):
+    assert (part, what) in asked
+
+
+def test_fuel_in_all_is_that_of_all_work():
+    layout = sample_layout("poplar_ground")
+    plain = plain_figures(Weighed(figures(layout), (), driving_of(layout), ()))
+    fuel = {one.what: (one.low, one.high) for one in plain if one.unit == "l"}
+    assert fuel["fuel in all"] == pytest.approx(fuel["fuel of plant maize"])
+
+
+def test_fuel_in_all_stays_empty_where_that_of_some_work_is_not_known(priced):
+    assert ("work", "fuel of plant") in priced
+    assert ("work", "fuel in all") not in priced

@@ -62,3 +62,38 @@ def test_even_sums_are_worth_what_they_stand_for(worth, rate, years):
 def test_the_last_of_the_running_worths_is_the_worth(sums, rate):
     assert running(sums, rate)[-1] == present_value(sums, rate)
     assert len(running(sums, rate)) == len(sums)
+
+
+@given(sums=flows, rate=rates)
+def test_a_year_later_everything_is_worth_a_year_less(sums, rate):
+    later = present_value([0.0, *sums], rate)
+    assert later * (1.0 + rate) == pytest.approx(present_value(sums, rate), rel=1e-9, abs=1e-6)
+
+
+@given(pairs=st.lists(st.tuples(*[st.floats(-1e5, 1e5)] * 2), min_size=1, max_size=30), rate=rates)
+def test_worths_of_parts_add_up_to_the_worth_of_all(pairs, rate):
+    parts = [present_value(part, rate) for part in zip(*pairs, strict=True)]
+    whole = present_value([one + other for one, other in pairs], rate)
+    assert whole == pytest.approx(sum(parts), abs=1e-4)
+
+
+@given(income=st.lists(st.floats(0.0, 1e5), min_size=1, max_size=30), rate=rates, more=rates)
+def test_a_higher_rate_makes_income_worth_no_more(income, rate, more):
+    assert present_value(income, rate + more) <= present_value(income, rate) + 1e-6
+
+
+@given(rate=st.floats(0.001, 0.3), years=st.integers(1, 60))
+def test_an_even_income_is_worth_the_closed_form(rate, years):
+    # 1 a year for n years: (1 - (1 + rate)^-n) / rate
+    closed = (1.0 - (1.0 + rate) ** -years) / rate
+    assert present_value([0.0] + [1.0] * years, rate) == pytest.approx(closed, rel=1e-9)
+
+
+@given(sums=flows, rate=rates)
+def test_what_is_paid_back_never_falls_under_nought_again(sums, rate):
+    year = paid_back(sums, rate)
+    worths = running(sums, rate)
+    if year is None:
+        assert worths[-1] < 0.0
+    else:
+        assert min(worths[year:]) >= -1e-5

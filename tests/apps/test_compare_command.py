@@ -47,6 +47,17 @@ def test_only_differences_are_shown_if_asked(plans):
     assert "odd passes" in ran.stdout
 
 
+def test_a_page_and_acres_if_asked(plans, tmp_path):
+    ran = run(*plans, "--page", tmp_path / "page.pdf", "--units", "imperial")
+    assert ran.exit_code == 0, ran.output
+    (field,) = (line for line in ran.stdout.splitlines() if line.split()[:1] == ["field"])
+    assert field.split() == ["field", "19.501", "19.501", "acres"]  # 7.892 ha
+    assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
+    again = run(*plans, "--page", tmp_path / "page.pdf")
+    assert again.exit_code == 2
+    assert "is there already" in again.stderr
+
+
 def test_json_is_one_object(plans):
     told = json.loads(run(*plans, "--json").stdout)
     assert [one["name"] for one in told["plans"]] == ["first", "second"]

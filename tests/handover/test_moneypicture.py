@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from money_plans import PRICED, with_money
-from sample_layouts import paper_layout
+from sample_layouts import paper_layout, sample_layout
 
 from geolayout.appraisal.quantities import figures
 from geolayout.errors import FileError, PlanError
@@ -36,6 +36,13 @@ def test_trees_are_a_drawing_of_their_own(money):
     both, one = (money_bytes(m, "png") for m in (money, replace(money, trees=None)))
     tall = [int.from_bytes(picture[20:24], "big") for picture in (one, both)]  # PNG, IHDR
     assert tall[1] == pytest.approx(2 * tall[0], abs=2)
+
+
+def test_what_crops_lose_is_a_line_for_each_course():
+    money = figures(sample_layout("crooked_hedge")).money
+    text = money_bytes(money, "svg").decode()
+    assert text.count("less what crops lose:") == 2
+    assert "no loss over the field" in text
 
 
 def test_nothing_known_is_nothing_drawn(tmp_path):

@@ -120,6 +120,12 @@ def test_the_object_is_json_without_gaps(strips, wider):
     assert {"part", "what", "unit", "differs", "figures"} == set(told["lines"][0])
 
 
+def test_units_are_those_of_the_first_plans_farm(tmp_path, strips):
+    acres = plan(tmp_path / "acres.toml", STRIPS + '\n[farm]\nunits = "imperial"\n')
+    assert compare([acres, strips]).units.name == "imperial"
+    assert compare([strips, acres]).units.name == "metric"
+
+
 def test_one_plan_is_no_comparison(strips):
     with pytest.raises(PlanError, match="nothing to hold it against"):
         compare([strips])

@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 from geolayout.appraisal.money.budget import Account, PartialBudget, added, change
 from geolayout.appraisal.money.equivalent import land_equivalent, partial_ratio
 from geolayout.appraisal.money.land import Land
-from geolayout.appraisal.money.lines import PER_TONNE, CostLine, ProductLine, span_of
+from geolayout.appraisal.money.lines import CostLine, ProductLine, span_of
 from geolayout.appraisal.money.margins import field_margin
+from geolayout.appraisal.money.soles import sole_account
 from geolayout.appraisal.seedrate import Span
-from geolayout.plan.money import Money, Sole
+from geolayout.plan.money import Money
 
 __all__ = ["BreakEven", "Instead", "LandRatio", "Partial", "instead"]
 
@@ -148,7 +149,7 @@ def instead(
         return Instead(ratio, (), None, tuple(dict.fromkeys(missing)))
     budgets = []
     for sole in money.soles:
-        account, lacks = _alone(money, sole, ground)
+        account, lacks = sole_account(money, sole, ground)
         missing += lacks
         if account is not None:
             budgets.append(change(mine.account, account))
@@ -199,21 +200,6 @@ def _land_ratio(money: Money, sold: Sequence[ProductLine], ground: float) -> Lan
     return LandRatio(ground, tuple(partials), whole, tuple(missing))
 
 
-def _alone(money: Money, sole: Sole, ground: float) -> tuple[Account | None, list[str]]:
-    """Return the account of one sole crop on some ground, and what is missing for it. [m2]"""
-    prices = (one.price for one in money.products if one.crop == sole.crop)
-    said = sole.price or next((price for price in prices if price is not None), None)
-    price = None if said is None else said.amount * PER_TONNE[said.per]
-    missing = [f"price of {sole.crop} alone"] if price is None else []
-    missing += [f"costs of {sole.crop} alone"] if sole.costs is None else []
-    if price is None or sole.costs is None:
-        return None, missing
-    hectares = ground / HECTARE
-    income = span_of(sole.yields) * (price * hectares)
-    name = f"{sole.crop} alone on all this land"
-    return Account(name, income, Span.of(sole.costs.amount * hectares)), []
-
-
 def _on_shares(
     money: Money, land: Land, sold: Sequence[ProductLine], kept: frozenset[str]
 ) -> tuple[Account | None, list[str]]:
@@ -230,7 +216,7 @@ def _on_shares(
             missing.append(f"{grown.crop} alone")
         else:
             part = grown.ground_m2 * grown.share
-            account, lacks = _alone(money, soles[grown.crop], part)
+            account, lacks = sole_account(money, soles[grown.crop], part)
             missing += lacks
             accounts += [account] if account is not None else []
     if missing or not accounts:

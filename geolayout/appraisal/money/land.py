@@ -2,7 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
 
 from geolayout.layout.build import Layout
 from geolayout.plan.money import Money
@@ -52,6 +55,8 @@ class Land:
         Of it, the ground of each stand that grows there. [m2]
     field_m2 : float
         The field, its area of record. [m2]
+    beside_trees : mapping of str to float
+        Ground of each stand in the other bands of blocks that have tree bands. [m2]
     """
 
     grown: tuple[Grown, ...]
@@ -59,6 +64,7 @@ class Land:
     tree_m2: float
     below_trees: Mapping[str, float]
     field_m2: float
+    beside_trees: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def grown_m2(self) -> float:
@@ -103,14 +109,11 @@ def land_of(layout: Layout, money: Money) -> Land:
     land : Land
     """
     ground = layout.ground
-    sums: dict[str, float] = defaultdict(float)
-    for stand, area in zip(ground.stand, ground.area.tolist(), strict=True):
-        sums[stand] += area
+    sums = _by_stand(layout, np.ones(len(ground.area), dtype=bool))
     stands = {one.name: sums[one.name] for one in layout.plan.stands if sums.get(one.name)}
     trees = ground.kind == "tree band"
-    below: dict[str, float] = defaultdict(float)
-    for stand, area in zip(ground.stand[trees], ground.area[trees].tolist(), strict=True):
-        below[stand] += area
+    beside = (ground.kind == "band") & np.isin(ground.block, ground.block[trees])
+    below, near = _by_stand(layout, trees), _by_stand(layout, beside)
     grown = [
         one
         for stand in layout.plan.stands
@@ -118,7 +121,17 @@ def land_of(layout: Layout, money: Money) -> Land:
         for one in _in_stand(stand, stands[stand.name], money)
     ]
     under = {name: below[name] for name in stands if below.get(name)}
-    return Land(tuple(grown), stands, sum(below.values()), under, layout.field.area)
+    beds = sum(below.values())
+    return Land(tuple(grown), stands, beds, under, layout.field.area, near)
+
+
+def _by_stand(layout: Layout, chosen: NDArray[np.bool_]) -> dict[str, float]:
+    """Add the chosen ground up by stand. [m2]"""
+    sums: dict[str, float] = defaultdict(float)
+    ground = layout.ground
+    for stand, area in zip(ground.stand[chosen], ground.area[chosen].tolist(), strict=True):
+        sums[stand] += area
+    return sums
 
 
 def _in_stand(stand: Stand, ground: float, money: Money) -> list[Grown]:

@@ -1,9 +1,10 @@
 """All of the money of one layout: what is sold, what it costs, what is left, what is missing."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from geolayout.appraisal.driving.season import driving_of
+from geolayout.appraisal.money.croploss import less_crops
 from geolayout.appraisal.money.instead import Instead, instead
 from geolayout.appraisal.money.land import Land, land_of
 from geolayout.appraisal.money.lines import (
@@ -101,10 +102,10 @@ def money_figures(
     if money is None:
         return None
     land = land_of(layout, money)
-    trees = tree_flows(money, _counter(layout), land.tree_m2)
-    unpriced = _unpriced(money, operations)
+    trees = _trees(layout, money, land)
+    notes = (*_unpriced(money, operations), *_without_trees(money, land))
     worked = _worked(operations, rounds, _hours(layout, money))
-    return reckoned(money, land, order, worked, (trees, unpriced))
+    return reckoned(money, land, order, worked, (trees, notes))
 
 
 def reckoned(
@@ -178,6 +179,16 @@ def _hours(layout: Layout, money: Money) -> dict[str, Span]:
     return {name: Span(time.least, time.most) for name, time in found.items()}
 
 
+def _trees(layout: Layout, money: Money, land: Land) -> TreeFlows | None:
+    """Return trees over the years, with what crops lose to them."""
+    trees = tree_flows(money, _counter(layout), land.tree_m2)
+    if trees is None:
+        return None
+    net = [one.net for one in trees.years]
+    courses, left_out = less_crops(money, land, layout.plan.outlook, net)
+    return replace(trees, less_crops=courses, left_out=left_out)
+
+
 def _counter(layout: Layout) -> Standing:
     """Return a count of trees by year and species."""
     species = species_of_trees(layout)
@@ -196,3 +207,10 @@ def _unpriced(money: Money, operations: Sequence[OperationFigures]) -> tuple[str
     if not left:
         return ()
     return (f"Work without a price is in no sum: {', '.join(left)}.",)
+
+
+def _without_trees(money: Money, land: Land) -> tuple[str, ...]:
+    """Say that a ratio over tree bands lacks what the trees yield."""
+    if not money.soles or not land.tree_m2:
+        return ()
+    return ("What trees yield is not in the land equivalent ratio; their ground is.",)

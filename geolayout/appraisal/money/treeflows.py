@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from geolayout.appraisal.money.croploss import LessCrops
 from geolayout.appraisal.money.discount import even_yearly, paid_back, present_value, running
 from geolayout.plan.money import Flow, Money
 
@@ -43,7 +44,7 @@ class TreeYear:
 @dataclass(frozen=True, slots=True)
 class TreeFlows:
     """
-    The trees over the years, without the crops beside them.
+    The trees over the years, then less what crops lose to them.
 
     Attributes
     ----------
@@ -59,6 +60,10 @@ class TreeFlows:
         The worth as one equal sum at the end of each year. [coin]
     tree_bands_m2 : float
         Ground that trees take. [m2]
+    less_crops : tuple of LessCrops
+        The same less what crops lose, by the plan's own outlook or each published course.
+    left_out : tuple of str
+        Why there is none of a course.
     """
 
     discount_percent: float | None
@@ -67,6 +72,8 @@ class TreeFlows:
     paid_back: int | None
     even_yearly: float
     tree_bands_m2: float
+    less_crops: tuple[LessCrops, ...] = ()
+    left_out: tuple[str, ...] = ()
 
 
 def tree_flows(money: Money, standing: Standing, tree_bands_m2: float) -> TreeFlows | None:
