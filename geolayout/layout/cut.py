@@ -19,7 +19,7 @@ from geolayout.layout.guides import Across, Guides, Straight
 from geolayout.layout.overlay import common, without
 from geolayout.layout.rings import Rings
 
-__all__ = ["Pieces", "cut_generic", "cut_land", "cut_straight"]
+__all__ = ["Pieces", "clipped", "cut_generic", "cut_land", "cut_straight"]
 
 CRUMB = 1e-12
 """Share of the land below which a piece is rounding and no piece. [-]"""
@@ -106,18 +106,32 @@ def cut_straight(land: BaseGeometry, guides: Straight, edges: NDArray[np.float64
     low_t, low_s, high_t, high_s = shapely.bounds(turned) + np.array([-1.0, -1.0, 1.0, 1.0])
     limits = np.concatenate([[low_t], np.clip(edges, low_t, high_t), [high_t]]).tolist()
     boxes = [(a, low_s, b, high_s) for a, b in itertools.pairwise(limits)]
-    clipped = np.array([_clipped(turned, *box) for box in boxes], dtype=object)
-    parts, label = _parts_of(clipped)
+    boxed = np.array([clipped(turned, *box) for box in boxes], dtype=object)
+    parts, label = _parts_of(boxed)
     keep = shapely.area(parts) > _crumb(land)
     back = shapely.orient_polygons(guides.turn_back(parts[keep]))
-    if not (shapely.is_valid(clipped).all() and shapely.is_valid(back).all()):
+    if not (shapely.is_valid(boxed).all() and shapely.is_valid(back).all()):
         return cut_generic(land, guides, edges)  # rare: a hair folds over when it is turned
     return Pieces(np.asarray(back, dtype=object), label[keep])
 
 
-def _clipped(turned: BaseGeometry, t0: float, s0: float, t1: float, s1: float) -> BaseGeometry:
-    """Return the part of turned land in a box; none where the box lies beside all land."""
-    return shapely.clip_by_rect(turned, t0, s0, t1, s1) if t0 < t1 else shapely.Polygon()
+def clipped(land: BaseGeometry, t0: float, s0: float, t1: float, s1: float) -> BaseGeometry:
+    """
+    Return the part of land in a box; none where the box lies beside all land.
+
+    Parameters
+    ----------
+    land : Polygon or MultiPolygon
+        Valid land. [m]
+    t0, s0, t1, s1 : float
+        The least and the greatest coordinates of the box. [m]
+    """
+    if t0 >= t1:
+        return shapely.Polygon()
+    try:
+        return shapely.clip_by_rect(land, t0, s0, t1, s1)
+    except shapely.errors.GEOSException:  # a corner that touches the box by its last digit alone
+        return shapely.intersection(land, shapely.box(t0, s0, t1, s1))
 
 
 def _parts_of(

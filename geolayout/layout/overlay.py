@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.polygons import polygon_parts
 
-__all__ = ["common", "joined", "on_grid", "without"]
+__all__ = ["added", "common", "joined", "on_grid", "without"]
 
 GRID = 1e-10
 """Width of the grid: far below any survey, far above the rounding of a field's numbers. [m]"""
@@ -45,6 +45,13 @@ def joined(several: Sequence[BaseGeometry]) -> BaseGeometry:
     """Return the ground of all shapes together."""
     there = [shape for shape in several if not shape.is_empty]
     return there[0] if len(there) == 1 else _areas(shapely.union_all(there, grid_size=GRID))
+
+
+def added(land: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
+    """Return the ground of two shapes together, each of them sound; one overlay and no more."""
+    if land.is_empty or other.is_empty:
+        return other if land.is_empty else land
+    return _areas(shapely.union(land, other, grid_size=GRID))
 
 
 def _areas(geometry: BaseGeometry) -> BaseGeometry:

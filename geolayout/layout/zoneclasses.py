@@ -154,9 +154,13 @@ def class_areas(
 
 def _one(mapped: ZoneMap, mine: NDArray[np.bool_]) -> BaseGeometry:
     """Return the shapes of one class as one; cells share their corners to the bit."""
-    shapes = mapped.shapes[mine]
+    shapes = polygon_parts(mapped.shapes[mine])
     if mapped.cell is None:
-        return joined(list(shapes)) if len(shapes) else shapely.Polygon()
+        apart = shapely.MultiPolygon(list(shapes))
+        if apart.is_valid:
+            return apart
+        if not shapely.coverage_is_valid(shapes):
+            return joined(list(shapes))
     parts = polygon_parts(np.atleast_1d(shapely.coverage_union_all(shapes)))
     return shapely.MultiPolygon(list(parts))
 

@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.zonemap import ZoneMap
 from geolayout.layout.overlay import joined, on_grid
 from geolayout.layout.zoneclasses import class_areas, class_limits, class_of
-from geolayout.layout.zonesmooth import Least, partition, smoothed
+from geolayout.layout.zonesmooth import Least, partition, smoothed_partition
+from geolayout.layout.zonethin import MANY_CORNERS, finest_step, thinned
 from geolayout.plan.plan import Plan
 from geolayout.plan.ratezones import RateZones
 
@@ -110,8 +112,11 @@ def make_zones(mapped: ZoneMap, land: BaseGeometry, plan: Plan) -> Zones:
     classes = class_of(mapped, limits, asked)
     read = partition(class_areas(mapped, classes, whole, asked.classes), whole)
     least = least_zone(asked, plan)
-    zones = list(smoothed(read[:-1], whole, least))
+    fine = _is_fine(mapped, read, least)
+    drawn = thinned(read, least.width) if fine else read
+    zones = list(smoothed_partition(drawn, whole, least))
     notes = [*(finding.sentence for finding in mapped.findings), *_coarse(mapped, least)]
+    notes += [_fine_note(mapped.source, least)] if fine else []
     gap = zones.pop()
     if gap.area > UNCOVERED * whole.area:
         k = _class_outside(gap, whole, mapped, asked)
@@ -150,6 +155,20 @@ def _coarse(mapped: ZoneMap, least: Least) -> list[str]:
         "of a pass: a zone's edge may lie half a cell from where the ground changes."
     )
     return [sentence]
+
+
+def _is_fine(mapped: ZoneMap, zones: Sequence[BaseGeometry], least: Least) -> bool:
+    """Whether a map of polygons has so many corners that its steps are drawn straight."""
+    corners = sum(int(shapely.get_num_coordinates(zone)) for zone in zones)
+    return mapped.cell is None and least.width > 0.0 and corners >= MANY_CORNERS
+
+
+def _fine_note(source: str, least: Least) -> str:
+    """Say that steps finer than a machine follows were drawn straight."""
+    return (
+        f"Steps of {source} up to {finest_step(least.width):.2f} m were drawn straight before it "
+        "was smoothed."
+    )
 
 
 def _class_outside(gap: BaseGeometry, land: BaseGeometry, mapped: ZoneMap, asked: RateZones) -> int:

@@ -19,10 +19,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.overlay import common, joined, without
-from geolayout.layout.polygons import polygon_parts
+from geolayout.layout.overlay import added, common, joined, without
+from geolayout.layout.polygons import polygon_parts, subdivided
 
-__all__ = ["Least", "partition", "smoothed"]
+__all__ = ["Least", "partition", "smoothed", "smoothed_partition"]
 
 TOUCH = 0.05
 """How far beside a bit its neighbours are looked for. [m]"""
@@ -39,6 +39,9 @@ decide. [-]"""
 
 HAIR_AREA = 1e-6
 """A part below this is rounding between two overlays. [m2]"""
+
+ROUGHLY = 0.98
+"""A circle of straight pieces is a little smaller than a round one. [-]"""
 
 SWEEPS = 2
 """How often classes are opened; bits given away may leave new ones. [-]"""
@@ -81,10 +84,17 @@ def smoothed(
     zones : tuple of Polygon or MultiPolygon
         One a class, and what no class has as the last: a partition of the land.
     """
-    zones = partition(classes, land)
+    return smoothed_partition(partition(classes, land), land, least)
+
+
+def smoothed_partition(
+    zones: Sequence[BaseGeometry], land: BaseGeometry, least: Least
+) -> tuple[BaseGeometry, ...]:
+    """Smooth classes that are a partition of the land already, what none has as the last."""
+    found = tuple(zones)
     for _ in range(SWEEPS if least.width > 0.0 else 0):
-        zones = _grown(*_opened(zones, least.width), zones, land)
-    return _without_small(zones, land, least)
+        found = _grown(*_opened(found, least.width), found, land)
+    return _without_small(found, land, least)
 
 
 def partition(classes: Sequence[BaseGeometry], land: BaseGeometry) -> tuple[BaseGeometry, ...]:
@@ -94,48 +104,82 @@ def partition(classes: Sequence[BaseGeometry], land: BaseGeometry) -> tuple[Base
     Of ground that two have, the one named first keeps it.
     """
     zones: list[BaseGeometry] = []
+    left = land
     for area in classes:
-        mine = common(land, area)
-        zones.append(without(mine, joined(zones)))
-    return (*zones, without(land, joined(zones)))
+        zones.append(common(left, area))
+        left = without(left, area)
+    return (*zones, left)
 
 
-def _opened(
-    zones: Sequence[BaseGeometry], width: float
-) -> tuple[list[BaseGeometry], NDArray[np.object_]]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bits:
+    """What circles do not reach: polygons, and the zone that each was part of."""
+
+    shapes: NDArray[np.object_]
+    zone: NDArray[np.intp]
+
+    def __len__(self) -> int:
+        return len(self.shapes)
+
+
+def _opened(zones: Sequence[BaseGeometry], width: float) -> tuple[list[BaseGeometry], _Bits]:
     """Return of each zone what circles of a width reach, and all the bits that none does."""
     half = NEARLY * width / 2.0
     cores, bits = [], []
     for zone in zones:
-        inner = shapely.buffer(zone, -half, quad_segs=SEGMENTS)
-        core = common(zone, shapely.buffer(inner, half, quad_segs=SEGMENTS))
+        parts = polygon_parts(zone)
+        roomy = _roomy(parts, half)
+        wide = shapely.MultiPolygon(list(parts[roomy]))
+        inner = shapely.buffer(wide, -half, quad_segs=SEGMENTS)
+        core = common(wide, shapely.buffer(inner, half, quad_segs=SEGMENTS))
         cores.append(core)
-        bits.append(polygon_parts(without(zone, core)))
-    return cores, np.concatenate(bits)
+        bits.append(np.concatenate([parts[~roomy], polygon_parts(without(wide, core))]))
+    owner = np.repeat(np.arange(len(zones)), [len(some) for some in bits])
+    return cores, _Bits(np.concatenate(bits), owner)
+
+
+def _roomy(parts: NDArray[np.object_], half: float) -> NDArray[np.bool_]:
+    """Tell into which parts a circle might go: most bits of a map are smaller."""
+    low_x, low_y, high_x, high_y = shapely.bounds(parts).T
+    across = np.minimum(high_x - low_x, high_y - low_y)
+    room = shapely.area(parts) >= ROUGHLY * np.pi * half**2
+    return np.asarray(room & (across >= ROUGHLY * 2.0 * half))
 
 
 def _grown(
     cores: Sequence[BaseGeometry],
-    bits: NDArray[np.object_],
+    bits: _Bits,
     before: Sequence[BaseGeometry],
     land: BaseGeometry,
 ) -> tuple[BaseGeometry, ...]:
     """Give every bit to the zone along which most of its edge lies, from the outside in."""
-    grown = list(cores)
-    while len(bits):
-        edges = np.stack([_beside(bits, zone) for zone in grown])
+    ground = [subdivided(polygon_parts(core)) for core in cores]
+    given = np.full(len(bits), -1, dtype=np.intp)
+    while (left := np.flatnonzero(given < 0)).size:
+        near = _near(bits.shapes[left])
+        edges = np.stack([_beside(near, pieces) for pieces in ground])
         reached = edges.max(axis=0) > 0.0
         if not reached.any():
             break
-        best = _most(edges)
-        for k, zone in enumerate(grown):
-            mine = bits[reached & (best == k)]
-            grown[k] = joined([zone, *mine]) if len(mine) else zone
-        bits = bits[~reached]
-    for bit in bits:  # land too narrow for any circle: it keeps the class that has most of it
-        k = int(np.argmax([shapely.intersection(bit, zone).area for zone in before]))
-        grown[k] = joined([grown[k], bit])
-    return _whole(grown, land)
+        given[left[reached]] = _most(edges)[reached]
+        for k, pieces in enumerate(ground):
+            mine = left[reached & (given[left] == k)]
+            ground[k] = np.concatenate([pieces, bits.shapes[mine]])
+    for i in np.flatnonzero(given < 0).tolist():  # too narrow for any circle: most of it decides
+        given[i] = np.argmax([shapely.intersection(bits.shapes[i], one).area for one in before])
+    return _whole([_with_bits(core, bits, given == k) for k, core in enumerate(cores)], land)
+
+
+def _with_bits(zone: BaseGeometry, bits: _Bits, mine: NDArray[np.bool_]) -> BaseGeometry:
+    """
+    Return a zone with some bits.
+
+    Bits of one zone touch at points at most, so that those of each zone are one sound shape: a
+    few overlays of two shapes each, where a union of hundreds took most of the time.
+    """
+    for k in np.unique(bits.zone[mine]).tolist():
+        zone = added(zone, shapely.MultiPolygon(list(bits.shapes[mine & (bits.zone == k)])))
+    return zone
 
 
 def _most(edges: NDArray[np.float64]) -> NDArray[np.intp]:
@@ -144,26 +188,26 @@ def _most(edges: NDArray[np.float64]) -> NDArray[np.intp]:
     return np.asarray(np.argmax(edges * lower_first[:, np.newaxis], axis=0), dtype=np.intp)
 
 
-def _beside(bits: NDArray[np.object_], zone: BaseGeometry) -> NDArray[np.float64]:
-    """Return how much of a zone lies right beside each bit, shape (n,). [m2]"""
-    if zone.is_empty:
-        return np.zeros(len(bits))
-    shapely.prepare(zone)
-    near = np.asarray(shapely.buffer(bits, TOUCH, quad_segs=1), dtype=object)
-    found = np.zeros(len(bits))
-    meet = shapely.intersects(zone, near)
-    found[meet] = shapely.area(shapely.intersection(near[meet], zone))
-    return found
+def _near(bits: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Return bits with what lies right beside them."""
+    return np.asarray(shapely.buffer(bits, TOUCH, quad_segs=1), dtype=object)
+
+
+def _beside(near: NDArray[np.object_], pieces: NDArray[np.object_]) -> NDArray[np.float64]:
+    """Return how much of a zone, in pieces, lies right beside each bit, shape (n,). [m2]"""
+    if not len(pieces):
+        return np.zeros(len(near))
+    bit, piece = shapely.STRtree(pieces).query(near, predicate="intersects")
+    shared = shapely.area(shapely.intersection(near[bit], pieces[piece]))
+    return np.asarray(np.bincount(bit, shared, minlength=len(near)), dtype=np.float64)
 
 
 def _whole(zones: Sequence[BaseGeometry], land: BaseGeometry) -> tuple[BaseGeometry, ...]:
     """Make a partition of zones that fit but for hairs; the largest takes the hairs."""
     largest = int(np.argmax([zone.area for zone in zones]))
-    done: list[BaseGeometry] = [shapely.Polygon() for _ in zones]
-    for k, zone in enumerate(zones):
-        if k != largest:
-            done[k] = without(common(land, zone), joined(done))
-    done[largest] = _solid(without(land, joined(done)))
+    others = [zone for k, zone in enumerate(zones) if k != largest]
+    *done, left = partition(others, land)
+    done.insert(largest, _solid(left))
     return tuple(done)
 
 
@@ -184,7 +228,7 @@ def _without_small(
             return _whole(kept, land)
         part, mine, neighbour = found
         kept[mine] = without(kept[mine], part)
-        kept[neighbour] = joined([kept[neighbour], part])
+        kept[neighbour] = added(kept[neighbour], part)
 
 
 def _smallest(zones: Sequence[BaseGeometry], least: Least) -> tuple[BaseGeometry, int, int] | None:
@@ -199,7 +243,8 @@ def _smallest(zones: Sequence[BaseGeometry], least: Least) -> tuple[BaseGeometry
     for i in np.argsort(shapely.area(every), kind="stable"):
         if not bad[i]:
             continue
-        beside = np.array([_beside(every[i : i + 1], zone)[0] for zone in zones])
+        near = _near(every[i : i + 1])
+        beside = np.array([_beside(near, some)[0] for some in parts])
         beside[owner[i]] = 0.0
         if beside.max() > 0.0:
             return every[i], int(owner[i]), int(_most(beside[:, np.newaxis])[0])

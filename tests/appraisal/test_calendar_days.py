@@ -140,7 +140,7 @@ def test_a_stage_by_the_growers_own_warmth():
             'stage = "sown"',
             id="no day",
         ),
-        pytest.param(f"{MAIZE}, {CLOVER}", warm(2028, 20, 50), "whole record", id="too cold"),
+        pytest.param(f"{MAIZE}, {CLOVER}", warm(2028, 20, 50), "after 28 August", id="too cold"),
         pytest.param(
             f"{MAIZE}, {CLOVER.replace('V4', 'knee high')}", warm(2028), "[[stage]]", id="unknown"
         ),

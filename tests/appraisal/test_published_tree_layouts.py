@@ -113,6 +113,32 @@ def test_poplars_thinned_from_2_m_to_6_m(pitch, left, density):
     assert tree_figures(layout).years[-1].trees_per_ha_of_field == pytest.approx(density, abs=0.1)
 
 
+@pytest.mark.parametrize(
+    ("alley", "share"),
+    [
+        # strips of 12 m, our assumption: 12 / 60 and 12 / 108 of the land
+        pytest.param(48.0, 20.0, id="alleys of 48 m"),
+        pytest.param(96.0, 11.1, id="alleys of 96 m"),
+    ],
+)
+def test_coppice_strips_of_six_rows(alley, share):
+    """Swieter et al. 2018: strips of 6 rows of poplar, 10,000 trees/ha of strip: 1 m2 a tree."""
+    pattern = f"""
+[[pattern]]
+name = "p"
+bands = [
+  {{ name = "C", width = {alley}, stand = "grass" }},
+  {{ name = "T", width = 12.0, trees = {{ in_row_spacing = 0.5, rows = 6, row_spacing = 2.0 }} }},
+]
+"""
+    layout = layout_of(GRASS, pattern, land=shapely.box(0, 0, alley + 12.0, 100.0))
+    # 6 rows of 200 trees on 12 m x 100 m
+    assert len(layout.trees) == 1200
+    strip = layout.ground.area[layout.ground.kind == "tree band"].sum()
+    assert len(layout.trees) / (strip / 1e4) == pytest.approx(10_000, rel=1e-4)
+    assert 100.0 * strip / layout.field.area == pytest.approx(share, abs=0.02)
+
+
 def nearest_of_middle(layout):
     """The least distance from a tree in the middle to another one. [m]"""
     xy = layout.trees.xy

@@ -5,7 +5,9 @@ from dataclasses import replace
 
 import pytest
 from appraisal_layouts import GRASS, layout_of
+from sample_layouts import sample_layout
 
+from geolayout.appraisal.calendar.season import times_of
 from geolayout.appraisal.undersown import is_crop, sowing_window_cautions
 from geolayout.land.frame import Frame
 from geolayout.land.weatherfile import weather_table
@@ -124,3 +126,15 @@ def test_names_of_one_crop():
     assert is_crop(plan, "My Own", "my own")
     assert not is_crop(plan, "barley", "wheat")
     assert not is_crop(plan, "unheard of", "wheat")
+
+
+def test_oats_into_dormant_pasture_are_sown_in_the_months_of_a_winter_cereal():
+    # At the first frosts, the normal sowing date of a winter cereal (Local Land Services NSW,
+    # "Pasture cropping", 2020); April to July by the sheet, and 20 April in the sample plan
+    layout = sample_layout("bore_paddock")
+    (stand,) = layout.plan.stands
+    _, oats = stand.sowing
+    (usual,) = times_of(layout).usual_months(oats)
+    assert (usual.first.month, usual.last.month) == (4, 7)
+    assert usual.first <= oats.when.date <= usual.last
+    assert sowing_window_cautions(layout) == []  # months are not judged where grass stands

@@ -16,9 +16,12 @@ import bench_light
 import bench_lines
 import bench_memory
 import bench_section
+import bench_sheets
 import bench_start
 import bench_stream
 import bench_whole
+import bench_worked
+import bench_zones
 from race import Race, Result, run
 
 
@@ -38,8 +41,11 @@ BENCHMARKS: dict[str, Callable[[], Iterable[Result]]] = {
     "files": raced(bench_files.races),
     "memory": bench_memory.results,
     "section": bench_section.results,
+    "sheets": bench_sheets.results,
     "start": bench_start.results,
     "stream": bench_stream.results,
+    "worked": bench_worked.results,
+    "zones": raced(bench_zones.races),
 }
 
 ROW = "{:<38} {:>12} {:>12} {:>18} {:>18}  {}"

@@ -52,13 +52,13 @@ def results() -> Iterator[Result]:
         seconds = min(_timed(layout) for _ in range(REPEATS))
         (driving,) = driving_of(layout)
         name = f"driving, {hectares:g} ha, {width:g} m, {len(layout.passes)} pieces"
-        gain = 1.0 - driving.driven.turning / driving.usual_turning
+        gain = 1.0 - driving.driven.empty / driving.usual_turning
         yield Result(
             name, f"{1e3 * seconds:.0f} ms", "", f"{seconds:.2f} s", f"{WAIT:g} s", seconds < WAIT
         )
         yield Result(
             name,
-            f"{driving.driven.turning / 1e3:.2f} km",
+            f"{driving.driven.empty / 1e3:.2f} km",
             f"{driving.usual_turning / 1e3:.2f} km",
             f"{100 * gain:.0f} % less",
             f"{100 * GAIN:.0f} % less",

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, Polygon, box
 from strategies import bearings, lands, real_fields
 
-from geolayout.layout.cut import cut_generic, cut_land, cut_straight
+from geolayout.layout.cut import clipped, cut_generic, cut_land, cut_straight
 from geolayout.layout.guides import Straight
 from geolayout.layout.polygons import polygon_parts
 
@@ -59,6 +59,16 @@ def test_an_edge_along_the_boundary_cuts_off_nothing(cut):
 @WAYS
 def test_land_that_is_empty_has_no_pieces(cut):
     assert len(cut(Polygon(), NORTH, np.array([1.0])).geometry) == 0
+
+
+def test_land_that_touches_a_box_by_the_last_digit_of_a_corner_is_cut_all_the_same():
+    """GEOS refuses such a box: what it clips is a ring of three points."""
+    t = 1.0790491549941909e-05
+    land = Polygon([(1.8, -16.6), (t, 3.77e-5), (0.09, 16.7), (30.0, 10.0)])
+    for edge in (t, np.nextafter(t, 1.0), np.nextafter(t, 0.0)):
+        beside = clipped(land, -1.0, -200.0, float(edge), 200.0)
+        assert beside.area == pytest.approx(0.0, abs=1e-12)
+    assert clipped(land, t, -200.0, 31.0, 200.0).area == pytest.approx(land.area)
 
 
 def test_the_fast_way_is_taken_for_straight_guides():

@@ -9,15 +9,9 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Final
 
-from geolayout.appraisal.calendar.heat import (
-    MAIZE_BASE,
-    MAIZE_CAP,
-    Reached,
-    in_year,
-    reached,
-    warmth,
-)
-from geolayout.appraisal.calendar.leaves import FAHRENHEIT_DAYS, SCALES, leaves_of
+from geolayout.appraisal.calendar.heat import in_year
+from geolayout.appraisal.calendar.scales import published_stages
+from geolayout.appraisal.calendar.warmdays import not_enough, warm_enough
 from geolayout.land.weather import DailyWeather
 from geolayout.plan.machines import Operation
 from geolayout.plan.plan import Plan
@@ -29,6 +23,9 @@ __all__ = ["Days", "Span", "Times"]
 NEXT_HARVEST: Final = 8
 """From this month on a crop is sown for the next year's harvest, where no day of harvest tells.
 Common practice both north and south of the equator, no source. [month]"""
+
+BEFORE_WINTER: Final = {"north": (8, 9, 10, 11, 12), "south": (2, 3, 4, 5, 6)}
+"""Months of sowing before winter by the half of the earth: common practice, no source."""
 
 WRITTEN: Final = "as the plan has it"
 
@@ -84,12 +81,15 @@ class Times:
         sun makes the seasons and no usual months are known here.
     weather : DailyWeather or None
         The record of daily temperatures.
+    usual : DailyWeather or None
+        Usual temperatures of calendar days, for what the record does not hold yet.
     """
 
     plan: Plan
     year: int
     half: str
     weather: DailyWeather | None
+    usual: DailyWeather | None = None
 
     def harvest(self, sowing: Sowing) -> Days:
         """Return the days on which a sowing is harvested."""
@@ -124,7 +124,16 @@ class Times:
             return _known(self._between(sowing, entry), _ask(sowing, stage))
         if entry is not None:
             return self._after(sowing, [(entry, "")])
-        return self._after(sowing, _by_leaves(sowing, stage), stage)
+        return self._after(sowing, self._published(sowing, stage), stage)
+
+    def _published(self, sowing: Sowing, stage: str) -> list[tuple[Stage, str]]:
+        """Return the warmth of a stage on every published scale of the crop."""
+        crop = self.plan.sheet.find(sowing.crop)
+        if crop is None:
+            return []
+        sown = self._sown(sowing)
+        wintering = sown is not None and sown.first.month in BEFORE_WINTER.get(self.half, ())
+        return published_stages(crop.name, sowing.label, stage, wintering=wintering)
 
     def of_operation(self, operation: Operation) -> Days:
         """Return the days of an operation that has a time of its own."""
@@ -214,12 +223,13 @@ class Times:
             return Days(missing=f"daily temperatures, or the days of {name} of {sowing.label}")
         spans = []
         for entry, source in entries:
-            days = _warm_enough(self.weather, sown, entry)
+            days = warm_enough(self.weather, self.usual, (sown.first, sown.last), entry)
             if days is not None:
-                spans.append(Span(days.first, days.last, _basis(entry, source, days)))
+                basis = f"{source}{entry.degree_days or 0.0:.0f} °C·d from sowing, {days.told}"
+                spans.append(Span(days.first, days.last, basis))
         if spans:
             return Days(tuple(spans))
-        return Days(missing=f"a whole record of temperatures for {sowing.label} to reach {name}")
+        return Days(missing=not_enough(self.weather, sown.first, f"{sowing.label} to reach {name}"))
 
     def usual_months(self, sowing: Sowing) -> tuple[Span, ...]:
         """Return the usual months of sowing on this half of the earth."""
@@ -253,41 +263,3 @@ def _known(span: Span | None, missing: str) -> Days:
 def _in(month_day: str, year: int) -> dt.date:
     """Return a day written as month and day in a year; 29 February becomes the 28th."""
     return in_year(dt.date.fromisoformat(f"2028-{month_day}"), year)
-
-
-def _by_leaves(sowing: Sowing, stage: str) -> list[tuple[Stage, str]]:
-    """Return the warmth of a stage of maize on every scale; none for other crops and stages."""
-    leaves = leaves_of(stage)
-    if leaves is None or "maize" not in sowing.crop.lower():
-        return []
-    entries = []
-    for scale in SCALES:
-        heat = scale.heat_to(leaves)
-        if heat is not None:
-            entry = Stage(
-                crop=sowing.label,
-                stage=stage,
-                degree_days=heat / FAHRENHEIT_DAYS,
-                base=MAIZE_BASE,
-                cap=MAIZE_CAP,
-            )
-            entries.append((entry, f"{scale.name}, {heat:.0f} °F·d"))
-    return entries
-
-
-def _warm_enough(weather: DailyWeather, sown: Span, entry: Stage) -> Reached | None:
-    """Return the earliest and the latest day of a stage by warmth, sown between two days."""
-    there = warmth(weather, entry.base, entry.cap)
-    early = reached(there, sown.first, entry.degree_days or 0.0)
-    late = reached(there, sown.last, entry.degree_days or 0.0)
-    if early is None or late is None:
-        return None
-    return Reached(early.first, late.last, early.years)
-
-
-def _basis(entry: Stage, source: str, days: Reached) -> str:
-    """Say which scale and which years of weather a span comes from."""
-    heat = entry.degree_days or 0.0
-    scale = f"{source} = " if source else ""
-    years = ", ".join(str(year) for year in days.years)
-    return f"{scale}{heat:.0f} °C·d from sowing, by the weather of {years}; look at the field"

@@ -20,9 +20,11 @@ __all__ = [
     "LONGEST_FILLED",
     "MAIZE_BASE",
     "MAIZE_CAP",
+    "MOST_DAYS",
     "Reached",
     "Warmth",
     "day_heat",
+    "days_to",
     "in_year",
     "reached",
     "warmth",
@@ -179,6 +181,17 @@ def _days_until(there: Warmth, sown: dt.date, wanted: float) -> int | None:
     start = (sown - there.first).days
     if start < 0:
         return None
-    sums = np.cumsum(there.heat[start : start + MOST_DAYS])
-    enough = np.flatnonzero(sums >= wanted - 1e-9)  # a sum of rounded figures
+    return days_to(there.heat[start : start + MOST_DAYS], wanted)
+
+
+def days_to(heat: Floats, wanted: float) -> int | None:
+    """
+    Return how many days after the first so much warmth is reached; None where it never is.
+
+    Examples
+    --------
+    >>> days_to(np.array([10.0, 10.0, 10.0]), 20.0)
+    1
+    """
+    enough = np.flatnonzero(np.cumsum(heat) >= wanted - 1e-9)  # a sum of rounded figures
     return int(enough[0]) if enough.size else None

@@ -105,7 +105,13 @@ def times_of(layout: Layout) -> Times | None:
     if layout.season is None:
         return None
     field = layout.field
-    return Times(layout.plan, layout.season.year, half_of(field.frame.lat), field.weather)
+    return Times(
+        layout.plan,
+        layout.season.year,
+        half_of(field.frame.lat),
+        field.weather,
+        field.usual_weather,
+    )
 
 
 def half_of(latitude: float) -> str:
