@@ -2,11 +2,13 @@
 
 from itertools import combinations
 
-from geolayout.handover.sheets.page import HEIGHT, MARGIN, WIDTH, Text
+from geolayout.handover.sheets.page import MARGIN
+from geolayout.handover.sheets.printed import Squares, Text
+from geolayout.handover.sheets.squares import QUIET
 from geolayout.handover.sheets.type import POINT
 
-FOOT, HEAD = MARGIN + 1.0, HEIGHT - MARGIN - 12.0
-"""Between the foot of a page and its title. [mm]"""
+FOOT, HEAD = MARGIN + 1.0, MARGIN + 12.0
+"""From the foot of a page, and from its top to below its title. [mm]"""
 
 
 def texts(page):
@@ -18,6 +20,11 @@ def box(text):
     """Return left, foot, right and top of words; letters of DejaVu reach 0.24 below the line."""
     high = text.size * POINT
     return text.x, text.y - 0.2 * high, text.right, text.y + 0.76 * high
+
+
+def squares(mark):
+    """Return left, foot, right and top of a code with the light border it needs."""
+    return mark.x - QUIET, mark.y - QUIET, mark.x + mark.side + QUIET, mark.y + mark.side + QUIET
 
 
 def over(a, b):
@@ -32,15 +39,16 @@ def faults(page):
         words
         for words, (left, foot, right, top) in placed
         if left < MARGIN - 0.01
-        or right > WIDTH - MARGIN + 0.05
+        or right > page.width - MARGIN + 0.05
         or foot < MARGIN - 1.0
-        or top > HEIGHT - MARGIN + 0.6
+        or top > page.height - MARGIN + 0.6
     ]
-    both = [(a[0], b[0]) for a, b in combinations(placed, 2) if over(a[1], b[1])]
+    codes = [("code", squares(mark)) for mark in page.marks if isinstance(mark, Squares)]
+    both = [(a[0], b[0]) for a, b in combinations([*placed, *codes], 2) if over(a[1], b[1])]
     return [*outside, *both]
 
 
 def all_words(pages):
     """Return all words of some pages but their heads and feet, one space between them."""
-    body = (text for page in pages for text in texts(page) if FOOT < text.y < HEAD)
+    body = (text for page in pages for text in texts(page) if FOOT < text.y < page.height - HEAD)
     return " ".join(text.words for text in body)

@@ -3,14 +3,9 @@
 import pytest
 from sheet_boxes import faults, texts
 
-from geolayout.handover.sheets.page import (
-    Blanks,
-    Frame,
-    Part,
-    Sentence,
-    Table,
-    set_pages,
-)
+from geolayout.handover.sheets.page import set_pages
+from geolayout.handover.sheets.parts import Blanks, Part, Sentence, Table
+from geolayout.handover.sheets.printed import Frame
 from geolayout.handover.sheets.type import LACKING
 
 LONG = "A line of unknown height crosses the field and a boom that folds under it can reach it. "

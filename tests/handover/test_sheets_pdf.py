@@ -6,7 +6,8 @@ from io import BytesIO
 import pdfplumber
 import pytest
 
-from geolayout.handover.sheets.page import Part, Sentence, set_pages
+from geolayout.handover.sheets.page import set_pages
+from geolayout.handover.sheets.parts import Part, Sentence
 from geolayout.handover.sheets.pdf import pages_pdf
 
 PAGES = set_pages(

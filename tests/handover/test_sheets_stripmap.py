@@ -1,6 +1,7 @@
 """The strip map is true to its scale, by a reader of PDF that did not write it."""
 
 import re
+from dataclasses import replace
 from io import BytesIO
 
 import numpy as np
@@ -13,6 +14,7 @@ from sheet_boxes import all_words, faults
 from geolayout.handover.paper import A3, A4, Sheet
 from geolayout.handover.sheets.pdf import figure_pdf, pdf_style
 from geolayout.handover.sheets.stripmap import map_sheet, sheet_view, strip_pages
+from geolayout.plan.printing import LETTER, PAPERS, Printing
 from geolayout.plan.units import IMPERIAL
 
 INCH = 25.4
@@ -23,7 +25,7 @@ NEAR = 0.3
 def drawn(handed):
     """Return the strip map as PDF."""
     with pdf_style():
-        return figure_pdf("map", map_sheet(handed, sheet_view(handed)))
+        return figure_pdf("map", map_sheet(handed, sheet_view(handed), "strip_map.pdf"))
 
 
 def read(pdf):
@@ -59,14 +61,16 @@ def strips_found(handed, paths, scale):
     return max(sum(shown(cut, zero) for cut in cuts) for zero in zeros), len(cuts)
 
 
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
 @pytest.mark.parametrize("bearing", [0.0, 17.3, 90.0, 141.0])
-def test_every_strip_has_its_true_width_on_paper(bearing):
+def test_every_strip_has_its_true_width_on_paper(bearing, paper):
     """The scale and the strips are read from the page alone."""
     text = STRIPS.replace("bearing = 0.0", f"bearing = {bearing}")
     if bearing == 90.0:
         text = text.replace('from = "west"', 'from = "north"')
-    handed = handed_paper(text)
-    _, words, paths = read(drawn(handed))
+    handed = replace(handed_paper(text), printing=Printing(paper))
+    size, words, paths = read(drawn(handed))
+    assert sorted(size) == pytest.approx(sorted(paper.small), abs=0.1)
     found, strips = strips_found(handed, paths, scale_of(words))
     assert strips >= 10
     assert found >= strips - 2  # the outermost may be cut at a slanting edge
@@ -97,10 +101,35 @@ def test_the_sheet_is_a4_or_a3_and_tells_what_it_must(name):
         assert f"first pass of {one.operation}" in " ".join(words.split())
 
 
-def test_narrow_strips_take_the_larger_paper():
-    wide, narrow = handed_paper(), handed_paper(STRIPS.replace("width = 6.0", "width = 0.75"))
-    assert sheet_view(wide).sheet in Sheet.both_ways(A4)
-    assert sheet_view(narrow).sheet in Sheet.both_ways(A3)
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
+def test_narrow_strips_take_the_larger_paper(paper):
+    wide, narrow = (
+        replace(handed_paper(text), printing=Printing(paper))
+        for text in (STRIPS, STRIPS.replace("width = 6.0", "width = 0.75"))
+    )
+    assert sheet_view(wide).sheet in Sheet.both_ways(paper.small)
+    assert sheet_view(narrow).sheet in Sheet.both_ways(paper.large)
+
+
+def test_tabloid_of_a_sample_is_true_too():
+    handed = replace(handed_sample("market_plots"), printing=Printing(LETTER))
+    size, words, _ = read(drawn(handed))
+    assert sorted(size) in (
+        pytest.approx(sorted(LETTER.small), abs=0.1),
+        pytest.approx(sorted(LETTER.large), abs=0.1),
+    )
+    assert scale_of(words) == sheet_view(handed).scale
+
+
+def test_the_map_is_told_in_german():
+    _, words, _ = read(
+        drawn(replace(handed_sample("pond_piece"), printing=Printing(language="de")))
+    )
+    told = " ".join(words.split())
+    assert "GEFAHREN" in told
+    assert "Ernte 2027" in told
+    assert "Nord auf diesem Blatt" in told
+    assert "Hazards" not in told
 
 
 def test_equal_layouts_have_equal_maps():

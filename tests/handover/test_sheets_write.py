@@ -15,7 +15,7 @@ def test_every_operation_that_drives_has_a_sheet_named_like_its_lines(tmp_path):
     handed = handed_paper()
     write_sheets(handed, tmp_path)
     (tmp_path / "guidance").mkdir()
-    write_guidance(handed.layout, tmp_path / "guidance")
+    write_guidance(handed.layout, tmp_path / "guidance", ())
     lines = {path.stem for path in (tmp_path / "guidance").glob("*.shp")}
     assert {path.stem.removeprefix("job_") for path in tmp_path.glob("job_*.pdf")} == lines
     with pdfplumber.open(tmp_path / "job_plant.pdf") as file:

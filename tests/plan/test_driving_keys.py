@@ -41,7 +41,7 @@ def test_an_operation_says_how_it_drives_and_what_it_holds():
     assert found.machines[0].fuel == 4.5
     assert found.operations[0].gateway == "south gate"
     assert found.operations[0].order == "up and back"
-    assert plan().operations[0].order == "shortest"
+    assert plan().operations[0].order == "rule"
 
 
 @pytest.mark.parametrize(

@@ -58,6 +58,13 @@ def test_a_field_is_chosen_by_one_column():
         plan_of('[field]\nattribute = { a = "1", b = "2" }')
 
 
+def test_usual_temperatures_stand_beside_a_record_and_not_alone():
+    both = 'weather = "station.csv"\nweather_usual = "normals.csv"'
+    assert plan_of(f"[field]\n{both}").field.weather_usual == "normals.csv"
+    with pytest.raises(PlanError, match=r"normals\.csv, and no weather"):
+        plan_of('[field]\nweather_usual = "normals.csv"')
+
+
 def test_a_field_says_what_lies_within_it_and_how_far_it_is_thinned():
     field = plan_of('[field]\ninner = "hole"\nthin = 0.1').field
     assert (field.inner, field.thin) == ("hole", 0.1)

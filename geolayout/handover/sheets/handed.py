@@ -7,9 +7,12 @@ from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.quantities import Figures
 from geolayout.handover.cautions import told_whole
 from geolayout.handover.letters import HAZARD_LETTERS, MOST_HAZARDS
-from geolayout.handover.sheets.page import Sentence
+from geolayout.handover.sheets.page import Style
+from geolayout.handover.sheets.parts import Sentence
+from geolayout.handover.sheets.retell import Tongue, tongue
 from geolayout.handover.sheets.say import say
 from geolayout.layout.build import Layout
+from geolayout.plan.printing import PLAIN, Printing
 from geolayout.plan.units import Units
 
 __all__ = ["Handed", "hazard_items", "headline", "work_items"]
@@ -39,6 +42,8 @@ class Handed:
         Units of the figures; sentences of cautions stay in metres.
     code : str
         Its match code.
+    printing : Printing
+        Paper and language of the sheets.
     """
 
     name: str
@@ -48,11 +53,46 @@ class Handed:
     cautions: tuple[Caution, ...]
     units: Units
     code: str
+    printing: Printing = PLAIN
 
     @property
     def hazards(self) -> tuple[Caution, ...]:
         """What can hurt somebody, worst first."""
         return tuple(one for one in self.cautions if one.severity == HAZARD)
+
+    @property
+    def words(self) -> Tongue:
+        """The language of the sheets, names of the plan left as they are."""
+        return tongue(self.printing.language, _names(self))
+
+    def style(self, file: str = "") -> Style:
+        """Return how pages are set; with the squares of the match code and a file, if one is."""
+        code = f"{self.code} {file}" if file else ""
+        return Style(self.printing.paper.small, code, self.words)
+
+
+def _names(handed: Handed) -> frozenset[str]:
+    """Return what stays as it is in every language: names of the plan, and who looked."""
+    plan, field = handed.layout.plan, handed.layout.field
+    sowings = [sowing for stand in plan.stands for sowing in stand.sowing]
+    named = [
+        one.name
+        for several in (plan.stands, plan.machines, plan.operations, plan.patterns, plan.blocks)
+        for one in several
+    ]
+    bands = [band.name for pattern in plan.patterns for band in pattern.bands]
+    crops = [word for one in sowings for word in (one.label, one.crop)]
+    features = [one.name or "" for one in field.features]
+    species = [one.species for one in handed.figures.trees.by_species]
+    asked = [
+        word
+        for one in plan.consents
+        for word in one.model_dump(mode="json").values()
+        if isinstance(word, str)
+    ]
+    seasons = [one.name or "" for one in plan.seasons]
+    own = [handed.name, field.name, *seasons, *bands, *crops, *features, *species, *asked]
+    return frozenset([*named, *own])
 
 
 def headline(handed: Handed) -> str:

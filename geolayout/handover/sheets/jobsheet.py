@@ -9,14 +9,19 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from geolayout.appraisal.driving.rounds import RoundsOrder
+from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.driving.steps import line_words, steps_of
 from geolayout.appraisal.way_in import FromGate, gates_of, way_from
 from geolayout.handover.cautions import told_whole
-from geolayout.handover.drivewords import order_words
+from geolayout.handover.drivewords import order_words, round_words
+from geolayout.handover.sheets.filling import filling_items
 from geolayout.handover.sheets.firstpass import FirstPass, first_passes
 from geolayout.handover.sheets.handed import Handed, hazard_items, headline, work_items
 from geolayout.handover.sheets.known import known_items
-from geolayout.handover.sheets.page import Blanks, Item, Page, Part, Sentence, Table, set_pages
+from geolayout.handover.sheets.page import set_pages
+from geolayout.handover.sheets.parts import Blanks, Item, Part, Sentence, Table
+from geolayout.handover.sheets.printed import Page
 from geolayout.handover.sheets.say import say
 from geolayout.handover.sheets.work import measure_items, other_widths, product_items, strip_items
 from geolayout.land.features import Feature
@@ -62,6 +67,7 @@ def job_pages(handed: Handed, index: int, lines_file: str) -> list[Page]:
         Part(say("What the screen should show"), _screen(handed, operation, machine, lines_file)),
         Part(say("Which strips"), strip_items(handed, index)),
         Part(say("What goes on, and how much"), product_items(handed, operation)),
+        Part(say("Where loads end"), filling_items(handed, index)),
         Part(say("Dig and measure after {far}, and after each change").format(far=far),
              measure_items(handed, operation)),
         Part(say("How to drive"), tuple(_driving(handed, operation, firsts))),
@@ -72,7 +78,8 @@ def job_pages(handed: Handed, index: int, lines_file: str) -> list[Page]:
         Part(say("What the work itself brings"), work_items(handed)),
     ]  # fmt: skip
     title = say("Job sheet: {work}").format(work=operation.name)
-    return set_pages(title, headline(handed), parts, headline(handed))
+    style = handed.style(lines_file)
+    return set_pages(title, headline(handed), parts, headline(handed), style)
 
 
 def _first(handed: Handed) -> tuple[Item, ...]:
@@ -220,6 +227,9 @@ def _driving(handed: Handed, operation: Operation, firsts: tuple[FirstPass, ...]
     orders = [one for one in handed.driving if one.operation == operation.name]
     for one in orders:
         yield Sentence(say("Order: {order}.").format(order=order_words(one)))
+        yield Sentence(_hours(one))
+        for rounds in one.rounds:
+            yield Sentence(_rounds(handed, rounds))
     for order, first in zip((each for one in orders for each in one.orders), firsts, strict=True):
         steps = steps_of(layout, order)
         said = say(
@@ -233,6 +243,44 @@ def _driving(handed: Handed, operation: Operation, firsts: tuple[FirstPass, ...]
         )
         yield Sentence(said)
         yield Sentence(first.ending)
+
+
+def _hours(one: Driving) -> str:
+    """Say how long the work takes in the field, and what it goes on."""
+    total, hours = one.hours.total, one.hours
+    said = say(
+        "In the field {least:.1f} to {most:.1f} h, usually {usual:.1f}: on rows {rows:.1f}, on "
+        "rounds {rounds:.1f}, turning {turning:.1f}, on the way {way:.1f}, filling and carting "
+        "{filling:.1f}."
+    )
+    return said.format(
+        least=total.least,
+        most=total.most,
+        usual=total.usual,
+        rows=hours.rows.usual,
+        rounds=hours.rounds.usual,
+        turning=hours.turning.usual,
+        way=hours.way.usual,
+        filling=hours.carting.usual + hours.filling.usual,
+    )
+
+
+def _rounds(handed: Handed, rounds: RoundsOrder) -> str:
+    """Say when the headland is worked, its rounds in turn, and how far it is to them."""
+    length = handed.units.length
+    first = say(
+        "Headland first, before the rows: rounds {rounds}; it is {way} to them from the gateway."
+    )
+    last = say(
+        "Headland last, after the rows: rounds {rounds}; it is {way} to them, and {out} from the "
+        "last of them to the way out."
+    )
+    said = first if rounds.worked == "first" else last
+    return said.format(
+        rounds=round_words(rounds, handed.layout),
+        way=length.said(rounds.way_in),
+        out=length.said(rounds.way_out),
+    )
 
 
 def _warnings(handed: Handed, operation: Operation) -> Iterator[Item]:

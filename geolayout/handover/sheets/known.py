@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from pyproj import Transformer
 
 from geolayout.handover.sheets.handed import Handed
-from geolayout.handover.sheets.page import Item, Sentence, Table
+from geolayout.handover.sheets.parts import Item, Sentence, Table
 from geolayout.handover.sheets.say import say
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
@@ -121,7 +121,9 @@ def known_items(handed: Handed) -> tuple[Item, ...]:
         for point in points
     ]
     apart = ", ".join(
-        f"{one.name}-{other.name} {handed.units.width.said(one.apart)}"
+        say("{one} to {other}: {apart}").format(
+            one=one.name, other=other.name, apart=handed.units.width.said(one.apart)
+        )
         for one, other in zip(points[::2], points[1::2], strict=True)
     )
     length = handed.units.width

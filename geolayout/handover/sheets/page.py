@@ -1,13 +1,23 @@
 """
-Pages of text: parts with headings, sentences, tables and lines to write on, set on A4.
+Pages of text: parts with headings, sentences, tables and lines to write on, set on paper.
 
-A part is a value that says what is to stand there; setting it turns it into marks on paper,
-measured in millimetres from the lower left corner of the page. Nothing here draws.
+Setting turns what a part says into marks on paper, measured in millimetres from the lower left
+corner of the page. Nothing here draws.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from geolayout.handover.sheets.parts import (
+    Blanks,
+    Item,
+    Part,
+    Sentence,
+    Table,
+    retold,
+)
+from geolayout.handover.sheets.printed import BODY, Frame, Mark, Page, Rule, Squares, Text
+from geolayout.handover.sheets.squares import QUIET, squares_of
 from geolayout.handover.sheets.type import (
     LACKING,
     POINT,
@@ -17,24 +27,10 @@ from geolayout.handover.sheets.type import (
     printable,
     words_width,
 )
+from geolayout.handover.speech import Words, as_written
+from geolayout.plan.printing import A4
 
-__all__ = [
-    "HEIGHT",
-    "MARGIN",
-    "WIDTH",
-    "Blanks",
-    "Frame",
-    "Page",
-    "Part",
-    "Rule",
-    "Sentence",
-    "Table",
-    "Text",
-    "set_pages",
-]
-
-WIDTH, HEIGHT = 210.0, 297.0
-"""A4, standing. [mm]"""
+__all__ = ["MARGIN", "Style", "set_pages"]
 
 MARGIN = 13.0
 """Edge of the page that is left free, wide enough for any printer and for holes. [mm]"""
@@ -42,8 +38,11 @@ MARGIN = 13.0
 FOOT = 6.0
 """Room for the last line of the page. [mm]"""
 
-BODY, HEADING, TITLE = 8.6, 10.0, 15.0
+HEADING, TITLE = 10.0, 15.0
 """Sizes of letters. [point of print]"""
+
+SIDE = 15.0
+"""Edge of the code on the first page. [mm]"""
 
 LEAD = 1.32
 """Height of a line over the size of its letters. [-]"""
@@ -62,163 +61,23 @@ BLANK_ROW = 7.0
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class Style:
     """
-    Words at a place.
+    How pages are set.
 
     Attributes
     ----------
-    x, y : float
-        Where their foot begins. [mm]
-    words : str
-        One line.
-    size : float
-        Size of the letters. [point of print]
-    weight : {"normal", "bold"}
-        Weight of the letters.
+    size : tuple of float
+        Width and height of the page. [mm]
+    code : str
+        What a telephone reads from the squares on the first page; "" where there are none.
+    words : callable
+        Gives the words of the plan's language in those of the sheet.
     """
 
-    x: float
-    y: float
-    words: str
-    size: float = BODY
-    weight: str = "normal"
-
-    @property
-    def right(self) -> float:
-        """Where the words end. [mm]"""
-        return self.x + words_width(self.words, self.size, self.weight)
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """
-    A line, lying.
-
-    Attributes
-    ----------
-    x, y : float
-        Its left end. [mm]
-    length : float
-        [mm]
-    weight : float
-        Its thickness. [point of print]
-    """
-
-    x: float
-    y: float
-    length: float
-    weight: float = 0.4
-
-
-@dataclass(frozen=True, slots=True)
-class Frame:
-    """
-    A frame round a part.
-
-    Attributes
-    ----------
-    x, y : float
-        Its lower left corner. [mm]
-    width, height : float
-        [mm]
-    weight : float
-        Thickness of its line. [point of print]
-    """
-
-    x: float
-    y: float
-    width: float
-    height: float
-    weight: float = 1.8
-
-
-Mark = Text | Rule | Frame
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """
-    One page of A4.
-
-    Attributes
-    ----------
-    marks : tuple of Mark
-        What stands on it.
-    """
-
-    marks: tuple[Mark, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Sentence:
-    """
-    A sentence, or a few.
-
-    Attributes
-    ----------
-    words : str
-        The words.
-    lead : str
-        What stands before it in bold: a letter, a box to tick.
-    """
-
-    words: str
-    lead: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """
-    A table; its columns share the width by their longest words.
-
-    Attributes
-    ----------
-    head : tuple of str
-        Names of the columns, with units; none where rows speak for themselves.
-    rows : tuple of tuple of str
-        As many words in each.
-    """
-
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Blanks:
-    """
-    Lines to write on, side by side.
-
-    Attributes
-    ----------
-    labels : tuple of str
-        What is to be written.
-    """
-
-    labels: tuple[str, ...]
-
-
-Item = Sentence | Table | Blanks
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """
-    A part of a sheet.
-
-    Attributes
-    ----------
-    title : str
-        Its heading.
-    items : tuple of Item
-        What it says.
-    framed : bool
-        Whether a frame stands round it.
-    """
-
-    title: str
-    items: tuple[Item, ...]
-    framed: bool = False
+    size: tuple[float, float] = A4.small
+    code: str = ""
+    words: Words = as_written
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +94,7 @@ class _Setting:
 
     title: str
     under: str
+    style: Style
     pages: list[list[Mark]] = field(default_factory=list)
     y: float = 0.0
 
@@ -243,20 +103,31 @@ class _Setting:
         """Room that is left on this page. [mm]"""
         return self.y - MARGIN - FOOT
 
+    @property
+    def wide(self) -> float:
+        """Width between the margins. [mm]"""
+        return self.style.size[0] - 2 * MARGIN
+
     def turn(self) -> None:
-        """Begin a page under its title."""
-        top = HEIGHT - MARGIN - TITLE * POINT
-        wide = WIDTH - 2 * MARGIN
-        title = cut_short(printable(self.title), wide, TITLE, "bold")
-        under = cut_short(printable(self.under), wide, BODY)
-        self.pages.append(
-            [
-                Text(MARGIN, top, title, TITLE, "bold"),
-                Text(MARGIN, top - 4.6, under),
-                Rule(MARGIN, top - 6.2, wide, 0.8),
-            ]
-        )
-        self.y = top - 6.2 - GAP
+        """Begin a page under its title, with the code in the corner of the first."""
+        width, height = self.style.size
+        top = height - MARGIN - TITLE * POINT
+        coded = bool(self.style.code) and not self.pages
+        room = self.wide - (SIDE + 2 * QUIET if coded else 0.0)
+        title = cut_short(printable(self.title), room, TITLE, "bold")
+        under = cut_short(printable(self.under), room, BODY)
+        marks: list[Mark] = [
+            Text(MARGIN, top, title, TITLE, "bold"),
+            Text(MARGIN, top - 4.6, under),
+        ]
+        foot = top - 6.2
+        if coded:
+            foot = height - MARGIN - SIDE - QUIET
+            left = width - MARGIN - SIDE
+            marks.append(Squares(left, height - MARGIN - SIDE, SIDE, squares_of(self.style.code)))
+            marks.append(Text(MARGIN, top - 9.2, cut_short(self.style.code, room, BODY)))
+        self.pages.append([*marks, Rule(MARGIN, foot, self.wide, 0.8)])
+        self.y = foot - GAP
 
     def put(self, slab: _Slab) -> None:
         """Set a slab under what stands there."""
@@ -264,7 +135,9 @@ class _Setting:
         self.y -= slab.height
 
 
-def set_pages(title: str, under: str, parts: Sequence[Part], foot: str = "") -> list[Page]:
+def set_pages(
+    title: str, under: str, parts: Sequence[Part], foot: str = "", style: Style | None = None
+) -> list[Page]:
     """
     Set a sheet.
 
@@ -278,21 +151,24 @@ def set_pages(title: str, under: str, parts: Sequence[Part], foot: str = "") -> 
         What it says; a part without items is left out.
     foot : str
         What stands at the foot of every page, before the number of the page.
+    style : Style, optional
+        How it is set; in the plan's language on A4, without a code, if nothing is said.
 
     Returns
     -------
     pages : list of Page
         As many as it needs, at least one.
     """
-    setting = _Setting(title, under)
+    style = style or Style()
+    setting = _Setting(style.words(title), style.words(under), style)
     setting.turn()
     for part in parts:
         if part.items:
-            _set_part(setting, part)
+            _set_part(setting, retold(part, style.words))
     count = len(setting.pages)
-    foot = ". ".join(filter(None, [foot, *_note(setting)]))
+    foot = ". ".join(filter(None, [style.words(foot), *_note(setting)]))
     return [
-        Page((*marks, *_foot_marks(foot, number, count)))
+        Page((*marks, *_foot_marks(foot, f"{number} / {count}", style)), *style.size)
         for number, marks in enumerate(setting.pages, start=1)
     ]
 
@@ -300,14 +176,17 @@ def set_pages(title: str, under: str, parts: Sequence[Part], foot: str = "") -> 
 def _note(setting: _Setting) -> list[str]:
     """Say what an empty square is, where one stands on a page."""
     texts = (mark for marks in setting.pages for mark in marks if isinstance(mark, Text))
-    return [lacking_note()] if any(LACKING in text.words for text in texts) else []
+    return (
+        [setting.style.words(lacking_note())]
+        if any(LACKING in text.words for text in texts)
+        else []
+    )
 
 
-def _foot_marks(foot: str, number: int, count: int) -> Iterator[Mark]:
+def _foot_marks(foot: str, last: str, style: Style) -> Iterator[Mark]:
     """Yield the last line of a page."""
-    last = f"{number} / {count}"
-    left = WIDTH - MARGIN - words_width(last, BODY)
-    yield Rule(MARGIN, MARGIN + 3.6, WIDTH - 2 * MARGIN)
+    left = style.size[0] - MARGIN - words_width(last, BODY)
+    yield Rule(MARGIN, MARGIN + 3.6, style.size[0] - 2 * MARGIN)
     yield Text(left, MARGIN, last)
     yield Text(MARGIN, MARGIN, cut_short(printable(foot), left - MARGIN - COLUMN_GAP, BODY))
 
@@ -315,11 +194,11 @@ def _foot_marks(foot: str, number: int, count: int) -> Iterator[Mark]:
 def _set_part(setting: _Setting, part: Part) -> None:
     """Set a part, its heading never alone at the foot of a page."""
     inset = PAD if part.framed else 0.0
-    left, width = MARGIN + inset, WIDTH - 2 * (MARGIN + inset)
+    left, width = MARGIN + inset, setting.wide - 2 * inset
     slabs = [slab for item in part.items for slab in _slabs(item, left, width)]
-    heading = _heading(part.title, left)
+    heading = _heading(part.title, left, width)
     whole = heading.height + sum(slab.height for slab in slabs) + 2 * inset
-    page_room = HEIGHT - 2 * MARGIN - FOOT - 20.0
+    page_room = setting.style.size[1] - 2 * MARGIN - FOOT - 20.0
     needed = whole if part.framed and whole < page_room else heading.height + slabs[0].height
     if setting.left_over < needed + inset:
         setting.turn()
@@ -341,14 +220,13 @@ def _set_part(setting: _Setting, part: Part) -> None:
 def _close(setting: _Setting, part: Part, top: float) -> None:
     """Draw the frame round what was set of a part on this page."""
     if part.framed:
-        wide = WIDTH - 2 * MARGIN
-        setting.pages[-1].append(Frame(MARGIN, setting.y, wide, top - setting.y))
+        setting.pages[-1].append(Frame(MARGIN, setting.y, setting.wide, top - setting.y))
 
 
-def _heading(title: str, left: float) -> _Slab:
+def _heading(title: str, left: float, width: float) -> _Slab:
     """Return the heading of a part."""
     high = HEADING * POINT * LEAD
-    words = cut_short(printable(title), WIDTH - MARGIN - left, HEADING, "bold")
+    words = cut_short(printable(title), width, HEADING, "bold")
     return _Slab(high + 0.6, (Text(left, HEADING * POINT, words, HEADING, "bold"),))
 
 

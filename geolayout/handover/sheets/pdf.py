@@ -16,7 +16,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from geolayout.handover.looks import steady_style
-from geolayout.handover.sheets.page import HEIGHT, WIDTH, Frame, Mark, Page, Rule
+from geolayout.handover.sheets.printed import Frame, Mark, Page, Rule, Squares
 from geolayout.handover.sheets.type import POINT, type_file
 
 __all__ = ["figure_pdf", "pages_pdf", "pdf_style"]
@@ -42,9 +42,10 @@ def pages_pdf(title: str, pages: Sequence[Page]) -> bytes:
     """
     _embed_type()
     out = BytesIO()
-    canvas = Canvas(out, pagesize=(WIDTH / POINT, HEIGHT / POINT), invariant=1, pageCompression=1)
+    canvas = Canvas(out, invariant=1, pageCompression=1)
     canvas.setTitle(title)
     for page in pages:
+        canvas.setPageSize((page.width / POINT, page.height / POINT))
         for mark in page.marks:
             _draw(canvas, mark)
         canvas.showPage()
@@ -61,6 +62,10 @@ def _draw(canvas: Canvas, mark: Mark) -> None:
     elif isinstance(mark, Frame):
         canvas.setLineWidth(mark.weight)
         canvas.rect(x, y, mark.width / POINT, mark.height / POINT)
+    elif isinstance(mark, Squares):
+        for left, foot, wide, high in mark.runs():
+            box = (left / POINT, foot / POINT, wide / POINT, high / POINT)
+            canvas.rect(*box, stroke=0, fill=1)
     else:
         canvas.setFont(FACES[mark.weight], mark.size)
         canvas.drawString(x, y, mark.words)

@@ -1,25 +1,20 @@
 """
-The one place that words for a sheet go through, ready for a catalogue of another language.
+What marks the words of a sheet for the catalogues of other languages.
 
-Messages are whole sentences with named gaps, filled in after they were looked up, because in
-another language the gaps stand in another order.
+Messages are whole sentences with named gaps, because in another language the gaps stand in another
+order. They are retold when the page is set, like all sentences that come from elsewhere.
 """
 
-from gettext import NullTranslations
-
 __all__ = ["say"]
-
-CATALOGUE = NullTranslations()
-"""Where messages are looked up: English stands for itself."""
 
 
 def say(message: str) -> str:
     """
-    Return a message in the language of the sheet.
+    Return a message as it is; that it stands here puts it into the catalogues.
 
     Examples
     --------
     >>> say("{count} passes").format(count=3)
     '3 passes'
     """
-    return CATALOGUE.gettext(message)
+    return message

@@ -9,7 +9,9 @@ from geolayout.handover.cautions import told_whole
 from geolayout.handover.seasonwords import calendar_lines
 from geolayout.handover.seedwords import short_order
 from geolayout.handover.sheets.handed import Handed, hazard_items, headline, work_items
-from geolayout.handover.sheets.page import Blanks, Item, Page, Part, Sentence, Table, set_pages
+from geolayout.handover.sheets.page import set_pages
+from geolayout.handover.sheets.parts import Blanks, Item, Part, Sentence, Table
+from geolayout.handover.sheets.printed import Page
 from geolayout.handover.sheets.say import say
 from geolayout.handover.treewords import order_lines as tree_order_lines
 from geolayout.handover.treewords import tree_lines
@@ -52,7 +54,7 @@ def season_pages(handed: Handed) -> list[Page]:
         Part(say("Notes"), tuple(Blanks(("",)) for _ in range(3))),
     ]  # fmt: skip
     title = say("The season: {field}").format(field=handed.layout.field.name)
-    return set_pages(title, headline(handed), parts, headline(handed))
+    return set_pages(title, headline(handed), parts, headline(handed), handed.style())
 
 
 def _sentences(lines: Iterable[str], lead: str = "") -> tuple[Item, ...]:

@@ -12,26 +12,34 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
 from geolayout.appraisal.places import listed
 from geolayout.handover.legend import Legend, draw_legend
 from geolayout.handover.marks import as_place, scrap, write_name
-from geolayout.handover.paper import A3, View
+from geolayout.handover.paper import MARGIN, View, sheet_axes
 from geolayout.handover.picture import map_figure, map_view
 from geolayout.handover.sheets.firstpass import FirstPass, first_passes
-from geolayout.handover.sheets.handed import Handed, headline
+from geolayout.handover.sheets.handed import Handed, hazard_items, headline
 from geolayout.handover.sheets.known import KnownPoint, known_items, known_points
-from geolayout.handover.sheets.page import Page, Part, Sentence, Table, set_pages
+from geolayout.handover.sheets.page import set_pages
+from geolayout.handover.sheets.parts import Part, Sentence, Table
+from geolayout.handover.sheets.printed import Page, Squares
 from geolayout.handover.sheets.say import say
+from geolayout.handover.sheets.squares import QUIET, squares_of
 from geolayout.handover.sheets.type import LACKING, lacking_note, printable
+from geolayout.handover.speech import Words
 from geolayout.land.kinds import PASSED_THROUGH
 from geolayout.plan.section import Cut
 
 __all__ = ["map_sheet", "sheet_view", "strip_pages"]
 
 LEGIBLE = 1.5
-"""Strips narrower than this on A4 are drawn on A3, if that helps. Our own choice. [mm]"""
+"""Strips narrower than this on A4 or Letter are drawn on A3 or Tabloid. Our own choice. [mm]"""
+
+SQUARES = 12.0
+"""Edge of the code that a telephone reads, which stands in the title. [mm]"""
 
 ARROW, BEHIND = 9.0, 3.0
 """Length of the arrow of a first pass, and from its foot back to its number. [mm]"""
@@ -49,17 +57,18 @@ class _Start:
 
 
 def sheet_view(handed: Handed) -> View:
-    """Return the view of the strip map: A4, or A3 where strips are too narrow to read on A4."""
-    view = map_view(handed.layout)
+    """Return the view of the strip map: the usual paper, or the large one for narrow strips."""
+    paper = handed.printing.paper
+    view = map_view(handed.layout, paper.small)
     widths = [
         cut.width for block in handed.layout.blocks for cut in block.section.cuts if cut.grows
     ]
     if min(widths, default=np.inf) * 1000.0 / view.scale >= LEGIBLE:
         return view
-    return map_view(handed.layout, A3)
+    return map_view(handed.layout, paper.large)
 
 
-def map_sheet(handed: Handed, view: View) -> Figure:
+def map_sheet(handed: Handed, view: View, file: str) -> Figure:
     """
     Draw the strip map; to be called within `pdf_style`.
 
@@ -69,6 +78,8 @@ def map_sheet(handed: Handed, view: View) -> Figure:
         What sheets are made of.
     view : View
         Sheet and scale.
+    file : str
+        Name of its own file, which the code on it tells.
 
     Returns
     -------
@@ -76,23 +87,37 @@ def map_sheet(handed: Handed, view: View) -> Figure:
         Of the size of the sheet.
     """
     figure, axes = map_figure(handed.layout, handed.hazards, view, handed.units)
+    for text in axes.texts:
+        text.set_text(handed.words(text.get_text()))
     points = known_points(handed.layout)
     works = [first_passes(handed, i) for i in range(len(handed.layout.plan.operations))]
     for start in _together(works, view):
         _draw_start(axes, start, view)
-    _draw_points(axes, points)
+    _draw_points(axes, points, handed.words)
     marks = (*_gate_words(handed), *_start_words(handed, works), *_point_words(points))
-    legend = Legend(handed.layout, handed.hazards, view.scale, handed.units, handed.code, marks)
-    draw_legend(figure, view.sheet, legend)
-    _mend_letters(figure, view)
+    told = (handed.units, marks, handed.words)
+    draw_legend(figure, view.sheet, Legend(handed.layout, handed.hazards, view.scale, *told))
+    _draw_code(figure, view, handed, file)
+    _mend_letters(figure, view, handed.words)
     return figure
 
 
-def _draw_points(axes: Axes, points: Sequence[KnownPoint]) -> None:
+def _draw_points(axes: Axes, points: Sequence[KnownPoint], words: Words) -> None:
     """Draw known points as pegs with their names."""
     for point in points:
         axes.plot(*point.xy, "D", color="white", mec="black", ms=4, mew=0.9, zorder=8)
-        write_name(axes, point.name, [point.xy])
+        write_name(axes, words(point.name), [point.xy])
+
+
+def _draw_code(figure: Figure, view: View, handed: Handed, file: str) -> None:
+    """Draw the match code at the right of the title, and the squares that a telephone reads."""
+    axes = sheet_axes(figure, view.sheet)
+    right, top = view.sheet.width - MARGIN, view.sheet.height - MARGIN
+    place = (right - SQUARES, top + 1.5 - SQUARES)
+    squares = Squares(*place, SQUARES, squares_of(f"{handed.code} {file}"))
+    for left, foot, wide, high in squares.runs():
+        axes.add_patch(Rectangle((left, foot), wide, high, fc="black", ec="none", lw=0))
+    axes.text(place[0] - QUIET, top - 5.0, handed.code, fontsize=13, fontweight="bold", ha="right")
 
 
 def _together(works: Sequence[tuple[FirstPass, ...]], view: View) -> list[_Start]:
@@ -179,7 +204,7 @@ def _point_words(points: Sequence[KnownPoint]) -> list[str]:
     return [said.format(names=names)]
 
 
-def _mend_letters(figure: Figure, view: View) -> None:
+def _mend_letters(figure: Figure, view: View, words: Words) -> None:
     """Put a square for every letter that the type lacks, and say what it is."""
     lacking = False
     for text in figure.findobj(Text):
@@ -188,7 +213,7 @@ def _mend_letters(figure: Figure, view: View) -> None:
             lacking = lacking or LACKING in shown
             text.set_text(shown)
     if lacking:
-        figure.text(0.5, 2.0 / view.sheet.height, lacking_note(), fontsize=5.5, ha="center")
+        figure.text(0.5, 2.0 / view.sheet.height, words(lacking_note()), fontsize=5.5, ha="center")
 
 
 def strip_pages(handed: Handed) -> list[Page]:
@@ -210,12 +235,13 @@ def strip_pages(handed: Handed) -> list[Page]:
     )
     words = say("metres") if handed.units.name == "metric" else say("feet")
     parts = [
+        Part(say("Hazards"), hazard_items(handed), True),
         Part(say("Strips, ground and rows"), (Sentence(notes.format(unit=words)),)),
         Part(say("Known points"), known_items(handed)),
         *(_strip_part(handed, index) for index in range(len(handed.layout.blocks))),
     ]
     title = say("Strips: {field}").format(field=handed.layout.field.name)
-    return set_pages(title, headline(handed), parts, headline(handed))
+    return set_pages(title, headline(handed), parts, headline(handed), handed.style())
 
 
 def _strip_part(handed: Handed, index: int) -> Part:

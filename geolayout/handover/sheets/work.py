@@ -10,7 +10,7 @@ from geolayout.appraisal.seedorder import SeedOrder
 from geolayout.handover.counting import counted
 from geolayout.handover.seedwords import machine_lines, short_order
 from geolayout.handover.sheets.handed import Handed
-from geolayout.handover.sheets.page import Blanks, Item, Sentence, Table
+from geolayout.handover.sheets.parts import Blanks, Item, Sentence, Table
 from geolayout.handover.sheets.say import say
 from geolayout.plan.machines import Operation
 from geolayout.plan.passplaces import worked_cuts
