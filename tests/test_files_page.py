@@ -7,6 +7,8 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
+from geolayout.handover.askedfiles import ASKED
+from geolayout.handover.gisstyles import style_of
 from geolayout.handover.rateground import SLACK
 from geolayout.handover.ratemaps import CELL, MOST_CELLS
 from geolayout.handover.shapelayers import LAYERS
@@ -34,6 +36,23 @@ def test_every_file_in_the_table_is_there(folder):
     for name in named:
         found = [*folder.glob(name), *folder.glob(f"*/{name}")]
         assert found, name
+
+
+def test_what_can_be_asked_for_is_what_the_page_lists():
+    table = PAGE.split("| name |")[1].split("\n\n")[0]
+    assert tuple(re.findall(r"^\| `(\w+)` \|", table, re.M)) == ASKED
+
+
+def test_the_scales_of_the_page_are_those_of_the_looks():
+    said = {name: f"1:{style_of(name, {}).from_scale:,}" for name in ("rows", "turns")}
+    assert f"rows come from {said['rows']} on, turns from {said['turns']}" in FLAT
+
+
+def test_the_largest_amount_of_the_page_is_the_last_that_fits():
+    for unit in ("l/ha", "kg/ha"):
+        assert QUANTITIES[unit].total(2_147_483) == 2_147_483_000
+        assert QUANTITIES[unit].total(2_147_484) is None
+    assert "more than 2,147,483 l or kg is left out" in FLAT
 
 
 def test_the_sentence_on_lines_is_that_of_the_folder(folder):

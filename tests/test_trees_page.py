@@ -9,10 +9,14 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
+from geolayout.appraisal.caution import HAZARD
 from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.pegs import tree_pegs
 from geolayout.appraisal.quantities import figures
+from geolayout.handover.stakeout import peg_files
+from geolayout.jobs.light import MapWish, Planting, field_light
 from geolayout.jobs.profiles import alley_dict, alleys_of, plan_profiles
+from geolayout.land.mapgrid import map_grid
 
 PAGE = Path(__file__).parent.parent / "docs" / "trees.md"
 TEXT = PAGE.read_text("utf-8")
@@ -70,6 +74,23 @@ def test_its_pollinators_hold(every, tmp_path):
 def test_its_check_holds(layout):
     (block,) = tree_pegs(layout)
     assert f"the check are {block.check.diagonal:.2f} m" in FLAT
+
+
+def test_its_light_holds(layout):
+    pytest.importorskip("pvlib", reason="the extra `light` is not installed")
+    found = field_light(Planting(layout), MapWish(15.0, cell=4.0))
+    (block,) = found.blocks
+    told = f"{found.told.trees} trees are left and the crop has {block.mean:.0%} of open light"
+    assert f"{told} on the mean, {block.darkest:.0%} at its darkest" in FLAT
+
+
+def test_its_sheet_has_the_hazards_at_its_head(layout):
+    text = peg_files(layout, map_grid("EPSG:32631"), cautions(layout))["planting_sheet.txt"]
+    head = " ".join(text[: text.index("How to peg")].split())
+    for one in cautions(layout):
+        assert (one.sentence in head) == (one.severity == HAZARD)
+    for word in ("Overhead lines:", "Pipes and cables:", "Roots and drains:", "Sight lines:"):
+        assert word in head
 
 
 def test_its_picture_is_there_and_small():

@@ -16,7 +16,15 @@ from numpy.typing import NDArray
 from geolayout.appraisal.tree_bands import planted_bands
 from geolayout.layout.build import Layout
 
-__all__ = ["AsPlanted", "Failure", "RowAsPlanted", "RowLosses", "compare_planted", "losses"]
+__all__ = [
+    "AsPlanted",
+    "Failure",
+    "RowAsPlanted",
+    "RowLosses",
+    "compare_planted",
+    "losses",
+    "years_behind",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +103,15 @@ class Failure:
         In which block.
     replaced : bool, default False
         Whether another one was planted there since.
+    after : float, default 0
+        Years after the planting in which that one was planted.
     """
 
     row: int
     position: int
     block: str = ""
     replaced: bool = False
+    after: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,3 +261,29 @@ def losses(layout: Layout, failures: Sequence[Failure]) -> tuple[RowLosses, ...]
             )
         )
     return tuple(rows)
+
+
+def years_behind(layout: Layout, failures: Sequence[Failure]) -> NDArray[np.float64]:
+    """
+    Return by how many years each tree is younger than the planting.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout, with trees.
+    failures : sequence of Failure
+        Trees that failed. Of one that is there twice the last counts.
+
+    Returns
+    -------
+    behind : ndarray, shape (n,)
+        0 for a tree that lives; not a number where one failed and nothing was planted since.
+        [years]
+    """
+    trees = layout.trees
+    names = [block.name for block in layout.blocks]
+    last = {(one.block, one.row, one.position): one for one in failures}
+    keys = zip(trees.block.tolist(), trees.row.tolist(), trees.position.tolist(), strict=True)
+    found = [last.get((names[b], row, position)) for b, row, position in keys]
+    behind = [0.0 if one is None else one.after if one.replaced else np.nan for one in found]
+    return np.array(behind, dtype=np.float64)

@@ -21,6 +21,7 @@ from geolayout.appraisal.work_lag import Lag, lag_of
 from geolayout.appraisal.work_places import Places, Run, places_of
 from geolayout.appraisal.work_planned import PlannedWork, ends_of, planned_work
 from geolayout.layout.build import Layout
+from geolayout.layout.cut import clipped
 from geolayout.layout.polygons import polygon_parts
 
 __all__ = ["AsSown", "PassAsSown", "Patch", "WrongStrip", "compare_work"]
@@ -260,7 +261,7 @@ def _swaths(planned: PlannedWork, runs: Sequence[Run], work: WorkDone) -> list[_
 
 def _judged(layout: Layout, planned: PlannedWork, block: int, worked: Sequence[_Swath]) -> _Judged:
     """Judge the ground of one block."""
-    ground = planned.ground(block)
+    ground = planned.ground[block]
     near = [one for one in worked if one.block in (block, -1)]
     missed = outside(ground, merged([one.ground for one in near]))
     twice = _worked_twice([one for one in near if one.block == block])
@@ -365,8 +366,20 @@ def _tree_of(patches: BaseGeometry) -> shapely.STRtree:
 
 def _area_shared(ground: BaseGeometry, patches: shapely.STRtree) -> float:
     """Return how much of ground lies in patches. [m2]"""
-    near = patches.geometries[patches.query(ground)]
-    return float(shapely.area(shapely.intersection(near, ground)).sum())
+    near = patches.geometries[patches.query(ground, "intersects")]
+    shapely.prepare(ground)
+    inside = shapely.covers(ground, near)
+    crossed = near[~inside]
+    # Only what lies round a patch is overlaid: the outline of a round is long.
+    around = [clipped(ground, *box) for box in _boxes(crossed)]
+    shared = shapely.intersection(crossed, np.array(around, dtype=object))
+    return float(shapely.area(near[inside]).sum() + shapely.area(shared).sum())
+
+
+def _boxes(patches: NDArray[np.object_]) -> list[list[float]]:
+    """Return the bounds of patches, a metre wider each way. [m]"""
+    wider = np.array([-1.0, -1.0, 1.0, 1.0])
+    return [box.tolist() for box in shapely.bounds(patches) + wider]
 
 
 def _mean_and_worst(places: Places, mine: NDArray[np.bool_]) -> tuple[float | None, float | None]:

@@ -3,6 +3,7 @@
 from geolayout.appraisal.alley_cautions import alley_cautions
 from geolayout.appraisal.block_ends import block_end_cautions
 from geolayout.appraisal.buffers import buffer_cautions
+from geolayout.appraisal.carried_sprays import carried_spray_cautions
 from geolayout.appraisal.caution import Caution, worst_first
 from geolayout.appraisal.cold import cold_cautions
 from geolayout.appraisal.fit import fit_cautions
@@ -10,6 +11,7 @@ from geolayout.appraisal.frames import frame_cautions
 from geolayout.appraisal.gates import gate_cautions
 from geolayout.appraisal.harvest_order import harvest_order_cautions
 from geolayout.appraisal.hazards import hazards
+from geolayout.appraisal.headland_order import headland_order_cautions
 from geolayout.appraisal.plan_notes import plan_cautions
 from geolayout.appraisal.planting_cautions import planting_cautions
 from geolayout.appraisal.pollination import pollination_cautions
@@ -18,7 +20,9 @@ from geolayout.appraisal.row_fit import row_fit_cautions
 from geolayout.appraisal.shape import shape_cautions
 from geolayout.appraisal.slopes import slope_cautions
 from geolayout.appraisal.soil import soil_cautions
+from geolayout.appraisal.strip_benefit import benefit_cautions
 from geolayout.appraisal.strip_sprays import spray_cautions
+from geolayout.appraisal.trial_cautions import trial_cautions
 from geolayout.appraisal.turning import turning_cautions
 from geolayout.appraisal.undersown import sowing_window_cautions
 from geolayout.layout.build import Layout
@@ -44,6 +48,7 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
         [
             *hazards(layout),
             *turning_cautions(layout),
+            *headland_order_cautions(layout),
             *block_end_cautions(layout),
             *buffer_cautions(layout),
             *fit_cautions(layout),
@@ -57,9 +62,12 @@ def cautions(layout: Layout) -> tuple[Caution, ...]:
             *pollination_cautions(layout),
             *planting_cautions(layout),
             *spray_cautions(layout),
+            *carried_spray_cautions(layout),
             *sowing_window_cautions(layout),
             *harvest_order_cautions(layout),
             *rotation_cautions(layout),
+            *benefit_cautions(layout),
+            *trial_cautions(layout),
             *plan_cautions(layout),
             *frame_cautions(layout),
         ]

@@ -173,7 +173,7 @@ def _without_rate(layout: Layout) -> list[Caution]:
 
 def not_computed(plan: Plan) -> tuple[str, ...]:
     """
-    Return what a plan speaks of and this version does not compute, and what is left out always.
+    Return what a plan speaks of and this version does not compute.
 
     Parameters
     ----------
@@ -183,21 +183,22 @@ def not_computed(plan: Plan) -> tuple[str, ...]:
     Returns
     -------
     things : tuple of str
-        In plain words, what the plan speaks of first.
+        In plain words; none where all that the plan speaks of is computed.
     """
     sowings = [sowing for stand in plan.stands for sowing in stand.sowing]
     waits = any(sowing.when is not None for sowing in sowings)
     spoken = {
         "season windows (when), for want of a [[season]]": waits and not plan.seasons,
-        "hours and fuel (speed)": any(machine.speed is not None for machine in plan.machines),
         "the killed band (cleared)": any(sowing.cleared is not None for sowing in sowings),
     }
-    return (*(words for words, is_there in spoken.items() if is_there), "driving order", "light")
+    return tuple(words for words, is_there in spoken.items() if is_there)
 
 
 def _not_computed(layout: Layout) -> list[Caution]:
     """Return the note of what this version leaves to the reader."""
     things = not_computed(layout.plan)
+    if not things:
+        return []
     return [
         Caution(
             key="not-computed",

@@ -9,7 +9,7 @@ from geolayout.appraisal.tree_bands import planted_bands
 from geolayout.layout.build import Layout
 from geolayout.layout.rows import run_numbers
 
-__all__ = ["TreesInYear", "standing", "thinning_figures"]
+__all__ = ["TreesInYear", "standing", "taken_out", "thinning_figures"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +49,36 @@ def standing(layout: Layout, year: float) -> NDArray[np.bool_]:
     Returns
     -------
     standing : ndarray of bool, shape (n,)
+    """
+    return np.asarray(taken_out(layout) > year)
+
+
+def taken_out(layout: Layout) -> NDArray[np.float64]:
+    """
+    Return the year in which each tree is taken out, if none failed.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+
+    Returns
+    -------
+    years : ndarray, shape (n,)
+        After planting; infinite for those that stay. [years]
 
     Notes
     -----
-    Of the trees of a row that stand, every so manieth stays, the first among them. A gap in a row
-    does not begin the count anew.
+    Of the trees of a row that stand, one in `keep_every` stays, the first among them. A gap in a
+    row does not begin the count anew.
     """
-    stands = np.ones(len(layout.trees), dtype=bool)
+    years = np.full(len(layout.trees), np.inf)
     for band in planted_bands(layout):
         for thinning in band.trees.thinning:
-            if thinning.year > year:
-                break
-            left = band.which[stands[band.which]]
+            left = band.which[np.isinf(years[band.which])]
             number = run_numbers(layout.trees.row[left].astype(np.int64)) - 1
-            stands[left[number % thinning.keep_every != 0]] = False
-    return stands
+            years[left[number % thinning.keep_every != 0]] = thinning.year
+    return years
 
 
 def thinning_figures(layout: Layout) -> tuple[TreesInYear, ...]:

@@ -156,11 +156,51 @@ def _across_area(area: WorkedArea, planned: PlannedWork) -> tuple[Floats, Floats
     return found, heading[whole], np.full(count, step), np.full(count, np.nan)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Legs:
+    """
+    The straight legs of lines, so that a long line is not searched whole for every place.
+
+    Every column has one entry a leg, in the order of the lines and along each.
+    """
+
+    line: Whole
+    begin: Floats
+    direction: Floats
+    length: Floats
+
+    def nearest(self, xy: Floats) -> Whole:
+        """Return the leg nearest to each place; of several the first."""
+        ends = np.stack([self.begin, self.begin + self.length[:, None] * self.direction], axis=1)
+        tree = shapely.STRtree(shapely.linestrings(ends))
+        place, leg = tree.query_nearest(shapely.points(xy), all_matches=True)
+        order = np.lexsort((leg, place))
+        _, first = np.unique(place[order], return_index=True)
+        return np.asarray(leg[order][first], dtype=np.int64)
+
+    def beside(self, leg: Whole, xy: Floats) -> Floats:
+        """Return how far each place lies to the right of its leg. [m]"""
+        along = np.einsum("ij,ij->i", xy - self.begin[leg], self.direction[leg])
+        foot = np.clip(along, 0.0, self.length[leg])[:, None] * self.direction[leg]
+        step = xy - self.begin[leg] - foot
+        way = self.direction[leg]
+        return np.asarray(step[:, 0] * way[:, 1] - step[:, 1] * way[:, 0])
+
+
+def _legs_of(lines: NDArray[np.object_]) -> _Legs:
+    """Return the legs of lines."""
+    xy, line = shapely.get_coordinates(lines, return_index=True)
+    leg = np.diff(xy, axis=0)
+    length = np.hypot(leg[:, 0], leg[:, 1])
+    own = (line[1:] == line[:-1]) & (length > 0.0)
+    leg, length = leg[own], length[own]
+    return _Legs(line[:-1][own], xy[:-1][own], leg / length[:, None], length)
+
+
 def _nearest(lines: NDArray[np.object_], points: NDArray[np.object_]) -> Whole:
     """Return the index of the line nearest to each point; of several the first."""
-    point, line = shapely.STRtree(lines).query_nearest(points, all_matches=True)
-    _, first = np.unique(point, return_index=True)
-    return np.asarray(line[first], dtype=np.int64)
+    legs = _legs_of(lines)
+    return legs.line[legs.nearest(shapely.get_coordinates(points))]
 
 
 def _on_line(line: shapely.LineString, at: Floats) -> tuple[Floats, Floats]:
@@ -186,15 +226,10 @@ def _placed(
         strange = np.full(count, -1)
         return Places(xy, length, nowhere, nought, nought, np.ones(count, bool), strange, seconds)
     points = shapely.points(xy)
-    piece = _nearest(planned.lines, points)
-    located = np.asarray(shapely.line_locate_point(planned.lines[piece], points))
-    right, cosine = np.empty(count), np.empty(count)
-    for k in np.unique(piece).tolist():
-        mine = np.flatnonzero(piece == k)
-        middle, direction = _on_line(planned.lines[k], located[mine])
-        step = xy[mine] - middle
-        right[mine] = step[:, 0] * direction[:, 1] - step[:, 1] * direction[:, 0]
-        cosine[mine] = np.einsum("ij,ij->i", heading[mine], direction)
+    legs = _legs_of(planned.lines)
+    leg = legs.nearest(xy)
+    piece, right = legs.line[leg], legs.beside(leg, xy)
+    cosine = np.einsum("ij,ij->i", heading, legs.direction[leg])
     strange = _strange(layout, planned, points)
     turning = np.abs(cosine) < np.cos(np.radians(ASKEW))
     beside = np.abs(right) > planned.width
@@ -217,7 +252,7 @@ def _strange(layout: Layout, planned: PlannedWork, points: NDArray[np.object_]) 
     found = np.full(len(points), -1)
     ground = layout.ground
     band = np.isin(ground.kind.astype(str), ["band", "tree band"])
-    own = merged([planned.ground(block) for block in planned.blocks])
+    own = merged([planned.ground[block] for block in planned.blocks])
     own = shapely.buffer(own, ACROSS_SLACK)
     shapely.prepare(own)
     off = np.flatnonzero(~shapely.intersects(own, points))

@@ -1,6 +1,7 @@
 """The ground that an operation is to work by the plan, pass by pass, to hold work done against."""
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from geolayout.appraisal.work_done import THIN
 from geolayout.appraisal.work_ground import areas_of, merged, shared
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
@@ -15,6 +17,9 @@ from geolayout.layout.cut import cut_land
 from geolayout.layout.rings import Rings
 
 __all__ = ["PlannedPass", "PlannedWork", "ends_of", "planned_work"]
+
+ROUNDING = 1e-6
+"""Edges nearer to each other than this are one. [m]"""
 
 Spans = NDArray[np.float64]
 
@@ -31,7 +36,7 @@ class PlannedPass:
     number : int
         Its number.
     ground : Polygon or MultiPolygon
-        The ground that it works first. [m]
+        The ground that it works first; of a round, with the corners that no machine reaches. [m]
     length : float
         Of its line, all pieces together. [m]
     """
@@ -59,6 +64,8 @@ class PlannedWork:
         Pieces of the lines to be driven, in the guide's direction. [m]
     which : ndarray of int, shape (n,)
         Index of the pass that each is a piece of.
+    ground : dict of int to geometry
+        By block, the ground that it is to work. [m]
     twice : dict of int to geometry
         By block, the ground that the plan has worked twice. [m]
     """
@@ -68,16 +75,13 @@ class PlannedWork:
     passes: tuple[PlannedPass, ...]
     lines: NDArray[np.object_]
     which: NDArray[np.int64]
+    ground: dict[int, BaseGeometry]
     twice: dict[int, BaseGeometry]
 
     @property
     def blocks(self) -> tuple[int, ...]:
         """The blocks that it works."""
         return tuple(sorted({one.block for one in self.passes}))
-
-    def ground(self, block: int) -> BaseGeometry:
-        """Return the ground of a block that it works. [m]"""
-        return merged([one.ground for one in self.passes if one.block == block])
 
 
 def planned_work(layout: Layout, operation: int) -> PlannedWork:
@@ -99,6 +103,7 @@ def planned_work(layout: Layout, operation: int) -> PlannedWork:
     known, which = np.unique(keys, axis=0, return_inverse=True)
     length = np.bincount(which, passes.lines.length[mine], minlength=len(known))
     planned: list[PlannedPass] = []
+    whole: dict[int, BaseGeometry] = {}
     twice: dict[int, BaseGeometry] = {}
     for b in np.unique(known[:, 0]).tolist():
         here = mine[passes.block[mine] == b]
@@ -107,10 +112,10 @@ def planned_work(layout: Layout, operation: int) -> PlannedWork:
         fresh = np.stack([passes.t0[own], passes.t1[own]], axis=1)
         reach = np.stack([passes.reach0[own], passes.reach1[own]], axis=1)
         grounds, twice[b] = _grounds(layout.blocks[b], fresh, reach)
+        whole[b] = _together(grounds)
         if isinstance(layout.blocks[b].guides, Rings):
             width = float(np.max(reach[:, 1] - reach[:, 0]))
-            driven = merged(list(shapely.buffer(passes.lines.geometry[here], width / 2.0)))
-            grounds = [shared(ground, driven) for ground in grounds]
+            whole[b] = shared(whole[b], _driven(passes.lines.geometry[here], width))
         lengths = length[known[:, 0] == b].tolist()
         planned += [
             PlannedPass(b, number, ground, far)
@@ -118,7 +123,20 @@ def planned_work(layout: Layout, operation: int) -> PlannedWork:
         ]
     machine = layout.plan.machine(layout.plan.operations[operation].machine)
     lines = passes.lines.geometry[mine]
-    return PlannedWork(operation, machine.working_width, tuple(planned), lines, which, twice)
+    width = machine.working_width
+    return PlannedWork(operation, width, tuple(planned), lines, which, whole, twice)
+
+
+def _together(grounds: Sequence[BaseGeometry]) -> BaseGeometry:
+    """Return the ground of neighbours as one; fast where their edges are the same."""
+    if shapely.coverage_is_valid(list(grounds)):
+        return areas_of(shapely.coverage_union_all(list(grounds)))
+    return merged(grounds)
+
+
+def _driven(lines: NDArray[np.object_], width: float) -> BaseGeometry:
+    """Return the ground that a machine comes to on its rounds, cut at no corner. [m]"""
+    return merged(list(shapely.buffer(shapely.simplify(lines, THIN), width / 2.0)))
 
 
 def _grounds(block: Block, fresh: Spans, reach: Spans) -> tuple[list[BaseGeometry], BaseGeometry]:
@@ -134,7 +152,7 @@ def _grounds(block: Block, fresh: Spans, reach: Spans) -> tuple[list[BaseGeometr
 
 def _between(block: Block, spans: Spans) -> list[BaseGeometry]:
     """Return the crop land of a block between each two t; spans do not overlap."""
-    edges = np.unique(spans)
+    edges = _apart(np.unique(spans))
     pieces = cut_land(block.crop_land, block.guides, edges)
     middles = np.array([(a + b) / 2.0 for a, b in itertools.pairwise(edges.tolist())])
     found: list[BaseGeometry] = []
@@ -142,6 +160,11 @@ def _between(block: Block, spans: Spans) -> list[BaseGeometry]:
         inside = np.flatnonzero((middles > low) & (middles < high)) + 1
         found.append(merged(list(pieces.geometry[np.isin(pieces.interval, inside)])))
     return found
+
+
+def _apart(edges: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return increasing edges without those that only rounding parts from the one before."""
+    return edges[np.diff(edges, prepend=-np.inf) > ROUNDING]
 
 
 def ends_of(block: Block, distance: float) -> BaseGeometry:

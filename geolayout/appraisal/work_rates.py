@@ -18,7 +18,7 @@ SLIVER = 0.05
 CRUMB = 1e-3
 """A strip of which no more than this share was worked was not worked: rounding. [-]"""
 
-PER_M2 = {"plants/ha": 1e-4, "seeds/m2": 1.0, "kg/ha": 1e-4}
+PER_M2 = {"plants/ha": 1e-4, "seeds/m2": 1.0, "kg/ha": 1e-4, "l/ha": 1e-4}
 """What a rate of 1 puts out on a square metre. [plants, seeds or kg]"""
 
 Key = tuple[str, str, int, str]

@@ -23,11 +23,14 @@ from geolayout.apps.lines import line
 from geolayout.apps.money import money
 from geolayout.apps.options import (
     Measure,
+    asked_files,
     layer_names,
     near_words,
+    plan_printing,
     plan_units,
     plan_units_option,
     practice_names,
+    printing_options,
 )
 from geolayout.apps.pegs import pegs, planted
 from geolayout.apps.quick import alleys, rows, strips
@@ -111,7 +114,15 @@ def cli() -> None:
 @click.option("--keep-lines", is_flag=True, help="Keep the lines of the folder written before.")
 @click.option("--strict", is_flag=True, help="Exit with 3 where a hazard is not acknowledged.")
 @click.option("--accept", multiple=True, metavar="KEY", help="Accept an odd figure by its key.")
+@click.option(
+    "--also",
+    multiple=True,
+    metavar="NAME",
+    shell_complete=near_words(asked_files),
+    help="Write one more folder of files: docs/files.md lists their names.",
+)
 @plan_units_option
+@printing_options
 @click.option("--json", "in_json", is_flag=True, help="Print one JSON object.")
 def lay(  # noqa: PLR0913  (one parameter an option)
     *,
@@ -122,13 +133,20 @@ def lay(  # noqa: PLR0913  (one parameter an option)
     keep_lines: bool,
     strict: bool,
     accept: tuple[str, ...],
+    also: tuple[str, ...],
     units: str | None,
+    paper: str | None,
+    language: str | None,
     in_json: bool,
 ) -> None:
     """Lay PLAN out on its field and write a folder with maps, files and figures."""
     from geolayout import jobs  # noqa: PLC0415
     from geolayout.apps.show import progress, show_parts  # noqa: PLC0415
 
+    if also:
+        from geolayout.handover.askedfiles import check_asked  # noqa: PLC0415
+
+        check_asked(also)
     with progress() as say:
         say("Reading the plan and the field")
         job = jobs.read(plan)
@@ -142,7 +160,16 @@ def lay(  # noqa: PLR0913  (one parameter an option)
         say(f"Writing {folder}")
         from geolayout.jobs.writing import write  # noqa: PLC0415
 
-        write(job, layout, folder, replace=replace, told=told, units=shown)
+        write(
+            job,
+            layout,
+            folder,
+            replace=replace,
+            told=told,
+            units=shown,
+            asked=also,
+            printing=plan_printing(paper, language, job.plan),
+        )
     if in_json:
         summary = as_json.loads((folder / "summary.json").read_bytes())
         click.echo(as_json.dumps({"folder": str(folder), **summary}, ensure_ascii=False))

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from click.shell_completion import CompletionItem, split_arg_string
 
+from geolayout.plan.printing import LANGUAGES, PAPERS, Printing
 from geolayout.plan.units import FOOT, METRIC, UNITS, Units
 
 if TYPE_CHECKING:
@@ -24,12 +25,15 @@ if TYPE_CHECKING:
 __all__ = [
     "Measure",
     "Measures",
+    "asked_files",
     "bundled",
     "layer_names",
     "near_words",
+    "plan_printing",
     "plan_units",
     "plan_units_option",
     "practice_names",
+    "printing_options",
     "units_option",
 ]
 
@@ -161,6 +165,27 @@ def plan_units_option(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)
 
 
+def printing_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the options for the paper and the language of sheets."""
+    paper = click.option(
+        "--paper",
+        type=click.Choice(list(PAPERS)),
+        help="Paper of the sheets: the farm's, else a4. Maps of narrow strips take A3 or Tabloid.",
+    )
+    language = click.option(
+        "--language",
+        type=click.Choice(LANGUAGES),
+        help="Language of the sheets: the farm's, else en. Other files stay in English.",
+    )
+    return paper(language(command))
+
+
+def plan_printing(paper: str | None, language: str | None, plan: "Plan") -> Printing:
+    """Return the paper and the language that were asked for, else those of the plan's farm."""
+    own = plan.printing
+    return Printing(PAPERS[paper] if paper else own.paper, language or own.language)
+
+
 def plan_units(said: str | None, plan: "Plan | None") -> Units:
     """Return the units that were asked for, else those of the plan's farm, else metric."""
     if said is not None:
@@ -217,6 +242,13 @@ def practice_names() -> list[str]:
     from geolayout.plan.starter import PRACTICES  # noqa: PLC0415  (start-up time)
 
     return list(PRACTICES)
+
+
+def asked_files() -> list[str]:
+    """List what `lay` writes only if it is asked to."""
+    from geolayout.handover.askedfiles import ASKED  # noqa: PLC0415  (start-up time)
+
+    return list(ASKED)
 
 
 def layer_names(

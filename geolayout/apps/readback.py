@@ -76,5 +76,21 @@ def _parts(found: "ReadBack") -> "list[Part]":
                 for rate, area in one.rates
             ),
         ),
+        Part(
+            "The same in other files",
+            (),
+            ("file", "field ha", "lines", "planned", "off m", "rates"),
+            tuple(
+                (
+                    one.file,
+                    f"{one.area_m2 / 1e4:.3f}",
+                    str(one.lines),
+                    str(one.planned),
+                    f"{one.off_m:.3f}",
+                    ", ".join(rate.product for rate in one.rates),
+                )
+                for one in found.copies
+            ),
+        ),
         Part("Against the plan", found.differences or same),
     ]

@@ -15,7 +15,9 @@ from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.quantities import Figures
 from geolayout.handover.devices import README, readme_text, write_devices
+from geolayout.handover.drivepicture import DRIVING, write_drive_pictures
 from geolayout.handover.folder import SUMMARY, files_in
+from geolayout.handover.geopackage import hazard_table
 from geolayout.handover.ics import CALENDAR_FILE, season_ics
 from geolayout.handover.matchcode import match_code
 from geolayout.handover.picture import write_map
@@ -24,6 +26,7 @@ from geolayout.handover.prescription import write_guidance, write_prescriptions
 from geolayout.handover.reference import REFERENCE_FILE, reference_text
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.write import write_sheets
+from geolayout.handover.stakeout import peg_files
 from geolayout.handover.summary import summary_dict, summary_text
 from geolayout.handover.tables import (
     edges_table,
@@ -40,14 +43,22 @@ from geolayout.handover.vector import AREA_DECIMALS, LINE_DECIMALS, write_geojso
 from geolayout.handover.walkpages import WALKS_FILE, walk_pages
 from geolayout.handover.yearspicture import YEARS_FILE, years_png
 from geolayout.handover.zipped import ZIP, write_zip
+from geolayout.land.mapgrid import map_grid, utm_code
 from geolayout.layout.build import Layout
 from geolayout.layout.drawn import Drawn
+from geolayout.plan.printing import PLAIN, Printing
 from geolayout.plan.units import METRIC, Units
 
 __all__ = ["PLAN_FILE", "RESOLVED_FILE", "Parcel", "write_contents"]
 
 PLAN_FILE = "plan.toml"
 """The plan as the user wrote it."""
+
+PEGS_FOLDER = "pegs"
+"""Where the planting sheet and the peg lists lie."""
+
+HAZARDS_FILE = "hazards.geojson"
+"""Hazards that have a place, by their letters on the map."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,6 +82,10 @@ class Parcel:
         What to know before going out.
     units : Units
         Units of the figures in words and on sheets; all other files are metric.
+    asked : tuple of str
+        Words of `geolayout.handover.askedfiles.ASKED` for what is written beside the usual.
+    printing : Printing
+        Paper and language of the sheets.
     """
 
     name: str
@@ -80,6 +95,8 @@ class Parcel:
     figures: Figures
     cautions: tuple[Caution, ...]
     units: Units = METRIC
+    asked: tuple[str, ...] = ()
+    printing: Printing = PLAIN
 
 
 def write_contents(folder: Path, parcel: Parcel) -> list[str]:
@@ -100,15 +117,18 @@ def write_contents(folder: Path, parcel: Parcel) -> list[str]:
     """
     _write_plans(folder, parcel)
     tables = _write_layers(folder, parcel.layout)
+    _write_hazards(folder, parcel)
     for name, writer in (("prescription", write_prescriptions), ("guidance", write_guidance)):
         inner = folder / name
         inner.mkdir()
-        if not writer(parcel.layout, inner):
+        if not writer(parcel.layout, inner, parcel.cautions):
             inner.rmdir()
-    write_devices(parcel.layout, parcel.cautions, tables, folder)
+    write_devices(parcel.layout, parcel.cautions, tables, folder, parcel.asked)
     write_map(parcel.layout, parcel.cautions, folder / "map.png")
+    _write_driving(folder / DRIVING, parcel)
     _write_sheets(folder / "sheets", parcel)
     _write_season(folder, parcel)
+    _write_pegs(folder, parcel)
     told = (parcel.figures, parcel.cautions)
     text = summary_text(parcel.name, parcel.layout, *told, parcel.units)
     (folder / "summary.txt").write_bytes(text.encode())
@@ -139,7 +159,7 @@ def _write_plans(folder: Path, parcel: Parcel) -> None:
 
 def _write_season(folder: Path, parcel: Parcel) -> None:
     """Write the season's calendar, its field walks and small maps by year, where there are some."""
-    calendar = season_ics(parcel.layout)
+    calendar = season_ics(parcel.layout, parcel.cautions)
     if calendar is not None:
         (folder / CALENDAR_FILE).write_bytes(calendar)
     pages = walk_pages(parcel.layout, parcel.cautions, parcel.units)
@@ -148,6 +168,13 @@ def _write_season(folder: Path, parcel: Parcel) -> None:
     years = years_png(parcel.layout)
     if years is not None:
         (folder / YEARS_FILE).write_bytes(years)
+
+
+def _write_driving(folder: Path, parcel: Parcel) -> None:
+    """Write a picture of the order of driving for every operation, where there are some."""
+    if driving_of(parcel.layout):
+        folder.mkdir()
+        write_drive_pictures(parcel.layout, parcel.cautions, folder)
 
 
 def _write_sheets(folder: Path, parcel: Parcel) -> None:
@@ -161,8 +188,29 @@ def _write_sheets(folder: Path, parcel: Parcel) -> None:
         parcel.cautions,
         parcel.units,
         match_code(parcel.layout),
+        parcel.printing,
     )
     write_sheets(handed, folder)
+
+
+def _write_pegs(folder: Path, parcel: Parcel) -> None:
+    """Write what the command `pegs` writes into a folder of its own, where there are trees."""
+    layout = parcel.layout
+    if not len(layout.trees):
+        return
+    frame = layout.field.frame
+    pegs = folder / PEGS_FOLDER
+    pegs.mkdir()
+    grid = map_grid(utm_code(frame.lon, frame.lat))
+    for name, text in peg_files(layout, grid, parcel.cautions).items():
+        (pegs / name).write_bytes(text.encode())
+
+
+def _write_hazards(folder: Path, parcel: Parcel) -> None:
+    """Write the hazards that have a place as GeoJSON beside the layers, where there are some."""
+    table = hazard_table(parcel.layout, parcel.cautions)
+    if len(table):
+        write_geojson(table, folder / HAZARDS_FILE, LINE_DECIMALS)
 
 
 def _write_layers(folder: Path, layout: Layout) -> dict[str, gpd.GeoDataFrame]:

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import geopandas as gpd
 
-from geolayout.appraisal.caution import HAZARD, Caution
+from geolayout.appraisal.caution import Caution
+from geolayout.handover.askedfiles import FLATGEOBUF, GEOPARQUET, write_asked
 from geolayout.handover.dxf import dxf_bytes, grid_scale
 from geolayout.handover.geopackage import (
     feature_tables,
@@ -18,6 +19,7 @@ from geolayout.handover.geopackage import (
     write_geopackage,
 )
 from geolayout.handover.gpx import gpx_bytes
+from geolayout.handover.hazardwords import hazard_lines
 from geolayout.handover.kml import kml_bytes, kmz_bytes
 from geolayout.handover.looks import wrapped
 from geolayout.handover.matchcode import match_code
@@ -45,6 +47,7 @@ def write_devices(
     cautions: Sequence[Caution],
     tables: Mapping[str, gpd.GeoDataFrame],
     folder: Path,
+    asked: Sequence[str] = (),
 ) -> None:
     """
     Write the files for terminals, phones, a GIS and rovers.
@@ -59,6 +62,8 @@ def write_devices(
         Its layers on WGS 84, by name. [degrees]
     folder : Path
         An existing folder.
+    asked : sequence of str
+        Words of `geolayout.handover.askedfiles.ASKED` for what is written too.
     """
     for name in ("phone", "gis", "rover"):
         (folder / name).mkdir()
@@ -69,18 +74,20 @@ def write_devices(
     (folder / KMZ).write_bytes(kmz_bytes(kml))
     grid = _grid(layout)
     (folder / _drawing(grid)).write_bytes(dxf_bytes(layout, layers, grid))
-    own = {
+    every = {
         "hazards": hazard_table(layout, cautions),
         "field": field_table(layout),
         **feature_tables(layout),
+        **tables,
     }
-    write_geopackage(layout, {**own, **tables}, folder / PACKAGE)
+    write_geopackage(layout, every, folder / PACKAGE)
+    write_asked(asked, every, folder)
     rates = operation_rates(layout)
     cells = cells_of(layout, grid)
     if rates:
         (folder / RATES).write_bytes(rates_bytes(layout, rates, cells))
     (folder / CLASSES).write_bytes(classes_bytes(layout, cells)[0])
-    write_taskdata(layout, cautions, rates, folder)
+    write_taskdata(layout, cautions, rates, folder, asked)
 
 
 def _grid(layout: Layout) -> MapGrid:
@@ -114,7 +121,7 @@ def readme_text(layout: Layout, cautions: Sequence[Caution], files: Sequence[str
     """
     season = f", harvest {layout.season.year}" if layout.season is not None else ""
     head = f"{layout.field.name}{season}, plan {match_code(layout)}"
-    parts = [head, "", *_hazards(cautions), "What is for which device:", ""]
+    parts = [head, "", *hazard_lines(cautions), "What is for which device:", ""]
     grid = _grid(layout)
     parts += [f"{path}: {told}" for path, told in _lines(grid) if _held(path, files)]
     parts += ["", *_frames(layout, grid)]
@@ -126,18 +133,6 @@ def _held(path: str, files: Sequence[str]) -> bool:
     return any(name == path or name.startswith(path) for name in files)
 
 
-def _hazards(cautions: Sequence[Caution]) -> list[str]:
-    """Return the hazards, or that none was given."""
-    hazards = [caution for caution in cautions if caution.severity == HAZARD]
-    if not hazards:
-        return ["HAZARDS: none was given. That does not mean there is none. Look.", ""]
-    told = ["HAZARDS"]
-    for one in hazards:
-        said = f" ({one.acknowledged})" if one.acknowledged else ""
-        told += ["", *wrapped(f"{one.sentence} {one.remedy}{said}", WIDEST)]
-    return [*told, ""]
-
-
 def _lines(grid: MapGrid) -> tuple[tuple[str, str], ...]:
     """Return what each file is for; what is not there is left out."""
     return (
@@ -147,17 +142,24 @@ def _lines(grid: MapGrid) -> tuple[tuple[str, str], ...]:
         ),
         ("taskdata_3/", "older terminal, version 3: the same, with lines but no guidance groups."),
         ("taskdata_3_grid/", "version 3 terminal that shows no drawn zones: rates as cells."),
+        ("taskdata_4_grid/", "version 4 terminal that shows no drawn zones: rates as cells."),
+        ("taskdata_4_codes/", "the same, where cells that name a zone are wanted."),
+        ("taskdata_3_codes/", "the same for version 3."),
         ("prescription/", "terminal that takes shapefiles: rates, one file a product."),
         ("guidance/", "terminal that takes shapefiles: lines, one file an operation."),
         (GPX, "phone or hand-held receiver: hazards, outlines, passes and trees."),
         (KMZ, "phone or globe: the same with names and colours; field.kml is the same unzipped."),
         (PACKAGE, "GIS: every layer with its look, hazards as a layer of their own."),
+        (f"{FLATGEOBUF}/", "GIS or browser: every layer as a file that is read by parts."),
+        (f"{GEOPARQUET}/", "table programs: every layer as columns."),
         (RATES, "GIS: the rate on every cell, a band for each operation and product."),
         (CLASSES, "GIS: what the ground of every cell is; the numbers are told in its tags."),
         (_drawing(grid), f"rover or drawing office: one layer a kind, metres of {grid.words}."),
         ("ground.geojson", "anything that reads GeoJSON: one .geojson a layer."),
         ("map.png", "paper, the whole field on one sheet."),
+        ("driving/", "paper or screen: which pass follows which, a picture an operation."),
         ("sheets/", "paper, sheet by sheet, for who works from them."),
+        ("pegs/", "tape or rover: a planting sheet, and every peg with distances and places."),
         ("season.ics", "calendar of a phone: what is done when."),
         ("field_walks.txt", "paper, a page for each walk: what to count, and where."),
         ("years.png", "paper, the field in every season."),

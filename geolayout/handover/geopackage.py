@@ -18,7 +18,7 @@ from geolayout.handover.looks import ground_looks
 from geolayout.handover.tables import on_wgs84
 from geolayout.layout.build import Layout
 
-__all__ = ["feature_tables", "field_table", "hazard_table", "write_geopackage"]
+__all__ = ["feature_tables", "field_table", "geometry_type", "hazard_table", "write_geopackage"]
 
 FIXED_DATE = "2000-01-01T00:00:00.000Z"
 """Date in the file: it tells of the layout, not of the day it was written."""
@@ -74,7 +74,7 @@ def write_geopackage(layout: Layout, tables: Mapping[str, gpd.GeoDataFrame], pat
                 layer=name,
                 driver="GPKG",
                 append=path.exists(),
-                geometry_type=_geometry_type(table),
+                geometry_type=geometry_type(table),
                 dataset_options={} if path.exists() else {"VERSION": VERSION},
             )
     _add_styles(layout, filled, path)
@@ -93,7 +93,7 @@ def _settings() -> Iterator[None]:
         pyogrio.set_gdal_config_options(before)
 
 
-def _geometry_type(table: gpd.GeoDataFrame) -> str:
+def geometry_type(table: gpd.GeoDataFrame) -> str:
     """Return what a layer holds; points where it is empty."""
     kinds: set[str] = set(table.geometry.geom_type)
     if len(kinds) > 1:  # an area that touches itself in degrees is a multiple one
@@ -108,7 +108,7 @@ def _add_styles(layout: Layout, tables: Mapping[str, gpd.GeoDataFrame], path: Pa
     rows: list[tuple[Any, ...]] = []
     for i, (name, table) in enumerate(tables.items(), 1):
         shapes = np.asarray(table.geometry.array, dtype=object)
-        text = style_xml(style_of(name, stands), shapes, name)
+        text = style_xml(style_of(name, stands), shapes)
         rows.append(
             (i, "", "", name, "geom", name, text, "", True, "", "", "", FIXED_DATE),
         )

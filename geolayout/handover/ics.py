@@ -8,10 +8,13 @@ plan is laid again, so that a calendar replaces them; nothing in the file tells 
 import datetime as dt
 import hashlib
 from collections import Counter
+from collections.abc import Sequence
 from typing import Final
 
 from geolayout.appraisal.calendar.season import CalendarLine, season_calendar
+from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.places import listed
+from geolayout.handover.hazardwords import hazard_sentence
 from geolayout.layout.build import Layout
 
 __all__ = ["CALENDAR_FILE", "season_ics"]
@@ -25,7 +28,7 @@ WIDEST: Final = 75
 LOOK: Final = "Windows, no appointments: the crop in the field decides."
 
 
-def season_ics(layout: Layout) -> bytes | None:
+def season_ics(layout: Layout, cautions: Sequence[Caution]) -> bytes | None:
     """
     Write the season's dated work as iCalendar.
 
@@ -33,6 +36,8 @@ def season_ics(layout: Layout) -> bytes | None:
     ----------
     layout : Layout
         One season of a plan on a field.
+    cautions : sequence of Caution
+        Worst first; hazards stand in every entry, as nobody opens a page beside a calendar.
 
     Returns
     -------
@@ -43,22 +48,28 @@ def season_ics(layout: Layout) -> bytes | None:
     dated = [line for line in calendar.lines if line.first is not None]
     if calendar.year is None or not dated:
         return None
-    field = layout.field.name
+    field, hazards = layout.field.name, hazard_sentence(cautions)
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//geolayout//season//EN"]
     seen: Counter[str] = Counter()
     for line in dated:
-        lines += _event(line, field, calendar.year, seen)
+        name = _name(line, field, calendar.year, seen)
+        lines += _event(line, (field, hazards), calendar.year, name)
     lines.append("END:VCALENDAR")
     return "".join(_folded(line) for line in lines).encode()
 
 
-def _event(line: CalendarLine, field: str, year: int, seen: Counter[str]) -> list[str]:
-    """Return one event; ``seen`` tells apart those that differ in their days alone."""
-    if line.first is None or line.last is None:
-        return []
+def _name(line: CalendarLine, field: str, year: int, seen: Counter[str]) -> str:
+    """Return an event's own name; ``seen`` tells apart those that differ in their days alone."""
     key = "|".join((field, str(year), line.kind, line.what, *line.where))
     seen[key] += 1
-    name = hashlib.sha256(f"{key}|{seen[key]}".encode()).hexdigest()[:32]
+    return hashlib.sha256(f"{key}|{seen[key]}".encode()).hexdigest()[:32]
+
+
+def _event(line: CalendarLine, told: tuple[str, str], year: int, name: str) -> list[str]:
+    """Return one event of a field with its hazards."""
+    if line.first is None or line.last is None:
+        return []
+    field, hazards = told
     after = line.last + dt.timedelta(days=1)
     return [
         "BEGIN:VEVENT",
@@ -68,7 +79,7 @@ def _event(line: CalendarLine, field: str, year: int, seen: Counter[str]) -> lis
         f"DTEND;VALUE=DATE:{after:%Y%m%d}",
         f"SUMMARY:{_escaped(f'{line.what}, {listed(line.where)}')}",
         f"LOCATION:{_escaped(field)}",
-        f"DESCRIPTION:{_escaped(f'{line.basis}. {LOOK}')}",
+        f"DESCRIPTION:{_escaped(f'{line.basis}. {LOOK} {hazards}')}",
         f"CATEGORIES:{_escaped(line.kind)}",
         "TRANSP:TRANSPARENT",
         "END:VEVENT",

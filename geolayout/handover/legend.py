@@ -12,6 +12,8 @@ from geolayout.handover.counting import counted
 from geolayout.handover.looks import ground_looks, legend_key, shortened
 from geolayout.handover.marks import tell_hazards
 from geolayout.handover.paper import MARGIN, Pen, Sheet, draw_scale, sheet_axes, swatch, tell
+from geolayout.handover.speech import Words, as_written
+from geolayout.handover.zonemarks import legend_lines, tell_zones
 from geolayout.layout.build import Layout
 from geolayout.plan.units import METRIC, Units
 
@@ -36,18 +38,18 @@ class Legend:
         The map is 1 : scale.
     units : Units
         Units of the figures; sentences of hazards stay in metres.
-    code : str
-        Match code of the plan, "" where it is not told.
     marks : tuple of str
         What further marks on the map mean.
+    words : callable
+        Gives what is told in the language of the sheet.
     """
 
     layout: Layout
     hazards: tuple[Caution, ...]
     scale: int
     units: Units = METRIC
-    code: str = ""
     marks: tuple[str, ...] = ()
+    words: Words = as_written
 
 
 def draw_legend(figure: Figure, sheet: Sheet, legend: Legend) -> None:
@@ -65,30 +67,29 @@ def draw_legend(figure: Figure, sheet: Sheet, legend: Legend) -> None:
     """
     axes = sheet_axes(figure, sheet)
     _draw_title(axes, sheet, legend)
-    pen = Pen(axes, sheet)
+    pen = Pen(axes, sheet, legend.words)
     draw_scale(pen, legend.scale, legend.units.length)
     rest = len(ground_looks(legend.layout.ground)) + AFTER_HAZARDS + 2 * len(legend.marks)
+    rest += legend_lines(legend.layout)
     tell_hazards(pen, legend.hazards, rest)
     _tell_ground(pen, legend)
+    tell_zones(pen, legend.layout, legend.units)
     _tell_counts(pen, legend)
     tell(pen, legend.marks)
     tell(pen, _reading_notes(legend))
 
 
 def _draw_title(axes: Axes, sheet: Sheet, legend: Legend) -> None:
-    """Write what field, what season and which pattern, and the match code on the right."""
+    """Write what field, what season and which pattern."""
     layout, top = legend.layout, sheet.height - MARGIN
     axes.text(MARGIN, top - 5.0, layout.field.name, fontsize=13, fontweight="bold")
-    if legend.code:
-        right = sheet.width - MARGIN
-        axes.text(right, top - 5.0, legend.code, fontsize=13, fontweight="bold", ha="right")
     season = layout.season
     year = f"harvest {season.year}" if season is not None else "bands' own stands"
     named = f" ({season.name})" if season is not None and season.name else ""
     patterns = ", ".join(dict.fromkeys(block.pattern.name for block in layout.blocks))
     area = legend.units.ground.said(layout.field.area)
     words = f"{year}{named}, pattern: {patterns}, {area} on the ellipsoid"
-    axes.text(MARGIN, top - 9.5, words, fontsize=7.5)
+    axes.text(MARGIN, top - 9.5, legend.words(words), fontsize=7.5)
     axes.plot([MARGIN, sheet.width - MARGIN], [top - 11.5, top - 11.5], color="black", lw=0.6)
 
 
@@ -101,16 +102,17 @@ def _tell_ground(pen: Pen, legend: Legend) -> None:
     looks = ground_looks(ground)
     pen.gap()
     pen.room_for(len(looks) + 3)
-    pen.write("Ground", bold=True)
-    pen.write_right(area.word)
+    pen.write(pen.words("Ground"), bold=True)
+    pen.write_right(pen.words(area.word))
     for key, look in looks.items():
         mine = np.array([other == key for other in keys])
         swatch(pen, look)
-        pen.write(shortened(_ground_words(layout, key, mine), pen.letters - 15), indent=8.5)
-        pen.write_right(area.figure(ground.area[mine].sum()))
+        called = pen.words(_ground_words(layout, key, mine))
+        pen.write(shortened(called, pen.letters - 15), indent=8.5)
+        pen.write_right(pen.words(area.figure(ground.area[mine].sum())))
         pen.y -= 0.5
-    pen.write("the field", indent=8.5)
-    pen.write_right(area.figure(ground.area.sum()))
+    pen.write(pen.words("the field"), indent=8.5)
+    pen.write_right(pen.words(area.figure(ground.area.sum())))
 
 
 def _ground_words(layout: Layout, key: tuple[str, str], mine: NDArray[np.bool_]) -> str:

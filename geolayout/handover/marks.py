@@ -166,7 +166,7 @@ def tell_hazards(
     if sum(map(len, told)) + rest > pen.lines_left:
         told = [_hazard_lines(pen, _in_short(hazard, where)) for hazard in hazards[:MOST_HAZARDS]]
     pen.gap()
-    pen.write("HAZARDS", bold=True)
+    pen.write(pen.words("HAZARDS"), bold=True)
     for letter, lines in zip(HAZARD_LETTERS, told, strict=False):
         pen.room_for(len(lines))
         pen.write(f"▲{letter}", bold=True)
@@ -174,13 +174,13 @@ def tell_hazards(
         for line in lines:
             pen.write(line, indent=5.5)
     if len(hazards) > MOST_HAZARDS:
-        pen.write(f"{len(hazards) - MOST_HAZARDS} more in {where}.")
+        pen.write(pen.words(f"{len(hazards) - MOST_HAZARDS} more in {where}."))
 
 
 def _hazard_lines(pen: Pen, hazard: Caution) -> Sequence[str]:
     """Return a hazard as lines: what, what to do, and who looked."""
     said = f" ({hazard.acknowledged})" if hazard.acknowledged else ""
-    return wrapped(f"{hazard.sentence} {hazard.remedy}{said}", pen.letters - 4)
+    return wrapped(pen.words(f"{hazard.sentence} {hazard.remedy}{said}"), pen.letters - 4)
 
 
 def _in_short(hazard: Caution, where: str) -> Caution:

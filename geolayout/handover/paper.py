@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from geolayout.handover.looks import Look, wrapped
+from geolayout.handover.speech import Words, as_written
 from geolayout.plan.units import METRIC, Scale
 
 __all__ = [
@@ -168,8 +169,9 @@ class View:
 class Pen:
     """Where the next line of the legend goes; moves on to the next column when one is full."""
 
-    def __init__(self, axes: Axes, sheet: Sheet) -> None:
+    def __init__(self, axes: Axes, sheet: Sheet, words: Words = as_written) -> None:
         self.axes = axes
+        self.words = words
         self._columns = list(sheet.columns)
         self._next_column()
 
@@ -278,7 +280,7 @@ def bar_length(scale: float, room: float) -> float:
 def tell(pen: Pen, sentences: Sequence[str]) -> None:
     """Write sentences as far as there is room."""
     for sentence in sentences:
-        lines = wrapped(sentence, pen.letters)
+        lines = wrapped(pen.words(sentence), pen.letters)
         if pen.room_for(len(lines)):
             for line in lines:
                 pen.write(line)

@@ -33,6 +33,7 @@ from geolayout.handover.marks import (
     scrap,
 )
 from geolayout.handover.paper import A4, View
+from geolayout.handover.zonemarks import draw_zones
 from geolayout.layout.block import Block
 from geolayout.layout.build import Layout
 from geolayout.layout.follow import chords_inside
@@ -106,6 +107,7 @@ def map_figure(
     FigureCanvasAgg(figure)
     axes = view.axes(figure)
     _draw_ground(axes, layout)
+    draw_zones(axes, layout)
     draw_features(axes, layout.field)
     _draw_rounds(axes, layout)
     _draw_trees(axes, layout, view)

@@ -4,11 +4,31 @@ from collections.abc import Callable
 from pathlib import Path
 
 from geolayout.errors import FileError
+from geolayout.handover.wholefile import replaced_file
 
-__all__ = ["NO_DATES", "write_picture"]
+__all__ = ["NO_DATES", "picture_form", "write_picture"]
 
 NO_DATES = {"png": {"Software": None}, "svg": {"Date": None, "Creator": None}}
 """What is said beside a picture of each kind: nothing, so that its bytes are always the same."""
+
+
+def picture_form(path: Path) -> str:
+    """
+    Return which kind of picture a file is to be, "svg" or "png".
+
+    Raises
+    ------
+    FileError
+        If its name ends otherwise.
+    """
+    form = path.suffix.lower().removeprefix(".")
+    if form not in NO_DATES:
+        raise FileError(
+            f"The picture is to be called {path.name}.",
+            "It is drawn as SVG or PNG.",
+            "Let the name end in .svg or .png.",
+        )
+    return form
 
 
 def write_picture(path: Path, drawn: Callable[[str], bytes]) -> None:
@@ -27,16 +47,11 @@ def write_picture(path: Path, drawn: Callable[[str], bytes]) -> None:
     FileError
         If the name ends otherwise, before anything is drawn, or the file cannot be written.
     """
-    form = path.suffix.lower().removeprefix(".")
-    if form not in NO_DATES:
-        raise FileError(
-            f"The picture is to be called {path.name}.",
-            "It is drawn as SVG or PNG.",
-            "Let the name end in .svg or .png.",
-        )
-    picture = drawn(form)
+    picture = drawn(picture_form(path))
     try:
-        path.write_bytes(picture)
+        replaced_file(path, picture)
+    except FileError:
+        raise
     except OSError as error:
         raise FileError(
             f"{path} cannot be written.", f"The system says: {error.strerror}.", "Look at its name."

@@ -12,6 +12,7 @@ from geolayout.handover.raster import terrain_bytes
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
 from geolayout.land.thin import MOST_CORNERS, corners_of
+from geolayout.land.weather import DailyWeather
 from geolayout.layout.drawn import Drawn
 from geolayout.plan.features import Clearance, FeatureSource
 from geolayout.plan.ground import Block, FieldSource
@@ -37,6 +38,7 @@ _OF_THE_MAP = ("layer", "crs", "limits", "quantiles", "machine", "smallest", "ou
 """Keys of the rate zones that are settled once the map is classed and smoothed."""
 
 WEATHER_FILE = "weather.csv"
+USUAL_FILE = "weather_usual.csv"
 """Name of the daily temperatures there."""
 
 
@@ -176,13 +178,22 @@ def _terrain(field: Field, files: dict[str, bytes]) -> dict[str, str]:
 
 def _weather(field: Field, files: dict[str, bytes]) -> dict[str, str]:
     """Keep the daily temperatures as a file, every digit, and return how the plan names it."""
-    there = field.weather
-    if there is None:
-        return {}
+    named = {}
+    for key, name, there in (
+        ("weather", WEATHER_FILE, field.weather),
+        ("weather_usual", USUAL_FILE, field.usual_weather),
+    ):
+        if there is not None:
+            files[name] = _weather_table(there)
+            named[key] = name
+    return named
+
+
+def _weather_table(there: DailyWeather) -> bytes:
+    """Return daily temperatures as a table, every digit."""
     columns = (there.days.tolist(), there.low.tolist(), there.high.tolist())
     lines = [f"{day},{low!r},{high!r}" for day, low, high in zip(*columns, strict=True)]
-    files[WEATHER_FILE] = "\n".join(["date,tmin_c,tmax_c", *lines, ""]).encode()
-    return {"weather": WEATHER_FILE}
+    return "\n".join(["date,tmin_c,tmax_c", *lines, ""]).encode()
 
 
 def _with_land(block: Block, name: str) -> Block:

@@ -9,19 +9,22 @@ widened by a slack, but only into land that the same operation does not sow at a
     ---------------------|~~~~~~~~|-------------------------    ~ widened ground
                       band's edge  band's edge + slack
 
-Between two rates of one operation the border stays where it is. Sums use the true areas.
+Between two rates of one operation the border stays where it is. Sums use the true areas. What is
+spread or sprayed keeps to its ground.
 """
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import geopandas as gpd
 import numpy as np
 
+from geolayout.appraisal.caution import Caution
 from geolayout.handover.counting import counted
+from geolayout.handover.hazardwords import hazard_lines
 from geolayout.handover.rateground import (
     SLACK,
     RateGround,
@@ -29,6 +32,7 @@ from geolayout.handover.rateground import (
     rate_ground,
     sown_by_operation,
 )
+from geolayout.handover.spreadground import spreads
 from geolayout.handover.tables import guidance_table
 from geolayout.handover.vector import write_lines_shapefile, write_shapefile
 from geolayout.handover.vertices import lonlat_areas
@@ -96,7 +100,8 @@ def prescriptions(layout: Layout, slack: float = SLACK) -> tuple[Prescription, .
     Returns
     -------
     prescriptions : tuple of Prescription
-        In the order of the plan's operations, then as products are met across the field.
+        In the order of the plan's operations, then as products are met across the field; last what
+        is spread or sprayed, which is not widened.
     """
     found = []
     for operation, sown in sown_by_operation(layout):
@@ -106,7 +111,14 @@ def prescriptions(layout: Layout, slack: float = SLACK) -> tuple[Prescription, .
                 zones = rate_ground(layout, product.amounts, pieces, slack, 0.0)
                 one = Prescription(operation, product.name, product.unit, slack, zones)
                 found.append(one)
-    return tuple(found)
+    return (*found, *_of_spreads(layout))
+
+
+def _of_spreads(layout: Layout) -> Iterator[Prescription]:
+    """Return the prescriptions of what is spread or sprayed, on its very ground."""
+    for one in spreads(layout):
+        zones = rate_ground(layout, one.amounts, sorted(one.amounts), 0.0, 0.0)
+        yield Prescription(one.operation, one.operation, one.unit, 0.0, zones)
 
 
 def prescription_notes(layout: Layout) -> tuple[str, ...]:
@@ -168,7 +180,9 @@ def prescription_table(layout: Layout, prescription: Prescription) -> gpd.GeoDat
     return gpd.GeoDataFrame(columns, geometry=drawn, crs="EPSG:4326")
 
 
-def write_prescriptions(layout: Layout, folder: Path, slack: float = SLACK) -> list[str]:
+def write_prescriptions(
+    layout: Layout, folder: Path, cautions: Sequence[Caution], slack: float = SLACK
+) -> list[str]:
     """
     Write one shapefile a product and a note about them into a folder.
 
@@ -178,6 +192,8 @@ def write_prescriptions(layout: Layout, folder: Path, slack: float = SLACK) -> l
         A layout.
     folder : Path
         An existing folder to write into.
+    cautions : sequence of Caution
+        Worst first; hazards stand in the note.
     slack : float, default 0.20
         How far rates reach into land that their operation does not sow. [m]
 
@@ -193,9 +209,16 @@ def write_prescriptions(layout: Layout, folder: Path, slack: float = SLACK) -> l
         write_shapefile(prescription_table(layout, one), folder / f"{name}.shp", COLUMNS)
         lines.append(_line(name, one))
     if lines:
-        text = _ABOUT.format(slack=slack) + "\n" + "\n".join(lines) + "\n"
-        (folder / "README.txt").write_bytes(text.encode())
+        _write_note(folder, _ABOUT.format(slack=slack), cautions, lines)
     return lines
+
+
+def _write_note(
+    folder: Path, about: str, cautions: Sequence[Caution], lines: Sequence[str]
+) -> None:
+    """Write what the files of a folder are, with the hazards that their shapes cannot carry."""
+    text = "\n".join([about, *hazard_lines(cautions), *lines]) + "\n"
+    (folder / "README.txt").write_bytes(text.encode())
 
 
 _ABOUT = """\
@@ -204,7 +227,8 @@ Prescriptions: one shapefile a product, on WGS 84 (longitude, latitude).
 Column RATE is the rate, UNIT its unit: enter that unit when the terminal asks for it.
 ZONE 0 with RATE 0 is land where this product is not sown. AREA_HA is the true area in hectares,
 so RATE x AREA_HA is the amount. The outlines are wider than that by {slack:.2f} m wherever the land
-beside them is not sown by the same operation, so that a pass a little off line keeps its rate.
+beside them is not sown by the same operation, so that a pass a little off line keeps its rate. What
+is spread or sprayed is called by its operation, and its outlines are not wider.
 """
 
 
@@ -216,7 +240,7 @@ def _line(name: str, one: Prescription) -> str:
     return f"{name}.shp: {one.product}, operation {one.operation}: {rates}."
 
 
-def write_guidance(layout: Layout, folder: Path) -> list[str]:
+def write_guidance(layout: Layout, folder: Path, cautions: Sequence[Caution]) -> list[str]:
     """
     Write one shapefile of guidance lines an operation and a note about them into a folder.
 
@@ -226,6 +250,8 @@ def write_guidance(layout: Layout, folder: Path) -> list[str]:
         A layout.
     folder : Path
         An existing folder to write into.
+    cautions : sequence of Caution
+        Worst first; hazards stand in the note.
 
     Returns
     -------
@@ -246,8 +272,7 @@ def write_guidance(layout: Layout, folder: Path) -> list[str]:
             f"{_driven(table)}, {counted(len(table), 'line', 'lines')}."
         )
     if lines:
-        text = _ABOUT_LINES + "\n" + "\n".join(lines) + "\n"
-        (folder / "README.txt").write_bytes(text.encode())
+        _write_note(folder, _ABOUT_LINES, cautions, lines)
     return lines
 
 

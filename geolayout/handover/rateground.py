@@ -14,11 +14,11 @@ from typing import Generic, TypeVar
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.seed import seed_amounts
 from geolayout.errors import LayoutError
+from geolayout.handover.spreadground import Spread, spreads, whole_pieces
 from geolayout.layout.build import Layout
 from geolayout.layout.overlay import common, joined, on_grid, without
 from geolayout.plan.stand import Sowing, rate_of
@@ -97,12 +97,12 @@ class SownBy:
 @dataclass(frozen=True, slots=True)
 class Product:
     """
-    What an operation sows.
+    What an operation sows, spreads or sprays.
 
     Attributes
     ----------
     name, unit : str
-        Its name and the unit of its rates, one of ``UNITS``; "" where a rate is missing.
+        Its name and the unit of its rates, one of ``UNITS`` or "l/ha"; "" where a rate is missing.
     amounts : mapping of int to float
         The rate that the machine is set to, by piece of ground.
     """
@@ -125,7 +125,7 @@ class OperationRates:
         Those with a rate wherever they are sown.
     totals : tuple of float
         How much of each product it takes, as the summary has it: rate times true ground, less
-        wheel tracks left out. [plants, seeds or kg]
+        wheel tracks left out. [plants, seeds, kg or l]
     zones : tuple of RateGround
         One rate for each product; the last zone has nought of all.
     """
@@ -139,7 +139,7 @@ class OperationRates:
 def sown_by_operation(layout: Layout) -> Iterator[tuple[str, list[SownBy]]]:
     """Return for each operation that sows something where it sows what."""
     pieces: dict[str, list[int]] = {}
-    for i, name in enumerate(layout.ground.stand[_whole_pieces(layout)].tolist()):
+    for i, name in enumerate(layout.ground.stand[whole_pieces(layout)].tolist()):
         pieces.setdefault(name, []).append(i)
     stands = {name: layout.plan.stand(name) for name in pieces}
     for operation in layout.plan.operations:
@@ -152,13 +152,6 @@ def sown_by_operation(layout: Layout) -> Iterator[tuple[str, list[SownBy]]]:
         ]
         if sown:
             yield operation.name, sown
-
-
-def _whole_pieces(layout: Layout) -> NDArray[np.intp]:
-    """Return the piece of ground that each part belongs to; where no zones cross it, itself."""
-    if layout.zones is None:
-        return np.arange(len(layout.ground))
-    return layout.zones.piece.astype(np.intp)
 
 
 def _factors(layout: Layout, sowing: Sowing, pieces: Sequence[int]) -> tuple[float, ...]:
@@ -179,7 +172,7 @@ def products_of(layout: Layout, sown: Sequence[SownBy]) -> list[Product]:
     """
     known: dict[tuple[str, str], dict[int, float]] = {}
     unknown = {entry.sowing.crop for entry in sown if rate_of(entry.sowing) is None}
-    whole = _whole_pieces(layout).tolist()
+    whole = whole_pieces(layout).tolist()
     for entry in sown:
         rate = rate_of(entry.sowing)
         crop = entry.sowing.crop
@@ -201,21 +194,28 @@ def _ways(layout: Layout, sowing: Sowing, piece: int) -> int:
 
 def operation_rates(layout: Layout, slack: float = SLACK) -> tuple[OperationRates, ...]:
     """
-    Return the rates of every operation that sows something with a rate.
+    Return the rates of every operation that sows, spreads or sprays something with a rate.
 
     Parameters
     ----------
     layout : Layout
         A layout.
     slack : float, default 0.20
-        How far rates reach into land that their operation does not sow. [m]
+        How far rates of seed reach into land that their operation does not sow; what is spread or
+        sprayed keeps to its ground. [m]
 
     Returns
     -------
     rates : tuple of OperationRates
         In the order of the plan's operations.
     """
-    found = []
+    order = [operation.name for operation in layout.plan.operations]
+    found = [*_sown_rates(layout, slack), *_spread_rates(layout)]
+    return tuple(sorted(found, key=lambda one: order.index(one.operation)))
+
+
+def _sown_rates(layout: Layout, slack: float) -> Iterator[OperationRates]:
+    """Return the rates of every operation that sows something with a rate."""
     totals = _totals(layout)
     for operation, sown in sown_by_operation(layout):
         products = tuple(product for product in products_of(layout, sown) if product.unit)
@@ -229,8 +229,20 @@ def operation_rates(layout: Layout, slack: float = SLACK) -> tuple[OperationRate
             sown_rates = {piece: rate for piece, rate in rates.items() if rate != nought}
             zones = rate_ground(layout, sown_rates, pieces, slack, nought)
             taken = tuple(totals.get((operation, one.name, one.unit), 0.0) for one in products)
-            found.append(OperationRates(operation, products, taken, zones))
-    return tuple(found)
+            yield OperationRates(operation, products, taken, zones)
+
+
+def _spread_rates(layout: Layout) -> Iterator[OperationRates]:
+    """Return the rates of every operation that spreads or sprays something."""
+    found: dict[str, list[Spread]] = {}
+    for one in spreads(layout):
+        found.setdefault(one.operation, []).append(one)
+    for operation, both in found.items():
+        products = tuple(Product(one.operation, one.unit, one.amounts) for one in both)
+        pieces = sorted(both[0].amounts)
+        rates = {piece: tuple(one.amounts[piece] for one in both) for piece in pieces}
+        zones = rate_ground(layout, rates, pieces, 0.0, (0.0,) * len(both))
+        yield OperationRates(operation, products, tuple(one.total for one in both), zones)
 
 
 def _totals(layout: Layout) -> dict[tuple[str, str, str], float]:

@@ -20,7 +20,15 @@ from geolayout.handover.rateground import OperationRates
 from geolayout.land.mapgrid import MapGrid
 from geolayout.layout.build import Layout
 
-__all__ = ["CELL", "MOST_CELLS", "CellGrid", "cells_of", "classes_bytes", "rates_bytes"]
+__all__ = [
+    "CELL",
+    "MOST_CELLS",
+    "CellGrid",
+    "cells_of",
+    "classes_bytes",
+    "cog_bytes",
+    "rates_bytes",
+]
 
 CELL = 0.5
 """Side of a cell, if the field is not too large. Our own choice. [m]"""
@@ -111,7 +119,7 @@ def rates_bytes(layout: Layout, rates: Sequence[OperationRates], cells: CellGrid
             bands.append(values[codes])
             names.append(f"{one.operation}: {product.name}")
             units.append(product.unit)
-    return _cog(np.stack(bands), cells, NO_RATE, {"names": names, "units": units})
+    return cog_bytes(np.stack(bands), cells, NO_RATE, {"names": names, "units": units})
 
 
 def classes_bytes(layout: Layout, cells: CellGrid) -> tuple[bytes, tuple[str, ...]]:
@@ -135,7 +143,7 @@ def classes_bytes(layout: Layout, cells: CellGrid) -> tuple[bytes, tuple[str, ..
     areas = [shapely.multipolygons(ground.geometry[which == i]) for i in range(len(classes))]
     codes = _burnt(layout, areas, cells)
     tags = {f"CLASS_{i}": word for i, word in enumerate(classes, 1)}
-    return _cog(codes[None], cells, NO_CLASS, {"names": ["ground"], "tags": tags}), classes
+    return cog_bytes(codes[None], cells, NO_CLASS, {"names": ["ground"], "tags": tags}), classes
 
 
 def _on_grid(layout: Layout, areas: Sequence[BaseGeometry], grid: MapGrid) -> NDArray[np.object_]:
@@ -161,8 +169,21 @@ def _burnt(layout: Layout, areas: Sequence[BaseGeometry], cells: CellGrid) -> ND
     return burnt
 
 
-def _cog(values: NDArray[Any], cells: CellGrid, nothing: float, told: dict[str, Any]) -> bytes:
-    """Return bands as a Cloud Optimized GeoTIFF."""
+def cog_bytes(values: NDArray[Any], cells: CellGrid, nothing: float, told: dict[str, Any]) -> bytes:
+    """
+    Return bands as a Cloud Optimized GeoTIFF.
+
+    Parameters
+    ----------
+    values : ndarray, shape (bands, rows, columns)
+        What is written.
+    cells : CellGrid
+        Where its cells lie.
+    nothing : float
+        Value of cells outside the field.
+    told : dict
+        ``names`` of the bands, and ``units`` and ``tags`` where there are some.
+    """
     import rasterio  # noqa: PLC0415  # its own GDAL
     from rasterio.io import MemoryFile  # noqa: PLC0415
 

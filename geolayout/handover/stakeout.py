@@ -1,12 +1,10 @@
 """
-Stake-out: peg lists as tables, and the sheet that goes to the field with them.
+Stake-out: peg lists as tables, and the sheet that goes to the field with them; all three as files.
 
 A sheet is text, so that it prints anywhere. Coordinates stand in degrees on WGS 84 and on a map
 grid that is named beside them.
 """
 
-import csv
-import io
 from collections.abc import Sequence
 from textwrap import wrap
 
@@ -16,10 +14,20 @@ from geolayout.appraisal.bundles import Bundle, bundles, position_words
 from geolayout.appraisal.caution import HAZARD, Caution
 from geolayout.appraisal.pegs import Check, PegBlock, PegLine, border_pegs, tree_pegs
 from geolayout.appraisal.tree_bands import species_of_trees
+from geolayout.handover.tablecsv import table_csv
 from geolayout.land.mapgrid import MapGrid
 from geolayout.layout.build import Layout
 
-__all__ = ["BEFORE_PLANTING", "border_csv", "sheet_text", "tree_csv"]
+__all__ = [
+    "BEFORE_PLANTING",
+    "BORDERS_FILE",
+    "SHEET_FILE",
+    "TREES_FILE",
+    "border_csv",
+    "peg_files",
+    "sheet_text",
+    "tree_csv",
+]
 
 _LINES = (
     "Overhead lines: look up along every row today; a drawn line has not seen the new pole. "
@@ -31,7 +39,8 @@ _SERVICES = (
 )
 _ROOTS = (
     "Roots and drains: roots grow into drains and lift pipes and walls. Cross a drain with a "
-    "gap in the row, and ask the owner of the land about its course."
+    "gap in the row. Whoever owns or keeps it knows its course, and decides how near trees may "
+    "stand."
 )
 _SIGHT = (
     "Sight lines: beside roads, junctions and gateways the road authority decides how far "
@@ -44,11 +53,42 @@ _RULES = (
 BEFORE_PLANTING = (_LINES, _SERVICES, _ROOTS, _SIGHT, _RULES)
 """What every planting sheet says first; common practice, no source."""
 
+SHEET_FILE, TREES_FILE, BORDERS_FILE = "planting_sheet.txt", "pegs_trees.csv", "pegs_borders.csv"
+"""What the sheet and the peg lists are called."""
+
 WIDEST = 98
 """Letters of the longest line that is wrapped. [-]"""
 
 DEGREES = 9
 """Decimals of a degree: a tenth of a millimetre. [-]"""
+
+
+def peg_files(
+    layout: Layout, grid: MapGrid, cautions: Sequence[Caution], most: int | None = None
+) -> dict[str, str]:
+    """
+    Return the planting sheet and the peg lists, by what their files are called.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    grid : MapGrid
+        Grid of the coordinates.
+    cautions : sequence of Caution
+        Those of the layout; hazards are printed on the sheet.
+    most : int, optional
+        Trees in a bundle at most.
+
+    Returns
+    -------
+    texts : dict of str to str
+        The sheet, the pegs of borders, and those of trees where there are some.
+    """
+    texts = {SHEET_FILE: sheet_text(layout, grid, cautions, most)}
+    if len(layout.trees):
+        texts[TREES_FILE] = tree_csv(layout, grid, most)
+    return texts | {BORDERS_FILE: border_csv(layout, grid)}
 
 
 def tree_csv(layout: Layout, grid: MapGrid, most: int | None = None) -> str:
@@ -79,7 +119,7 @@ def tree_csv(layout: Layout, grid: MapGrid, most: int | None = None) -> str:
             told = (f"{line.across:.2f}", f"{line.chainage[i]:.2f}", f"{steps[i]:.2f}")
             rows.append((*row, bundle[tree], *told, *places[i], grid.code))
     head = ("block", "row", "tree", "species", "bundle", *_DISTANCES, *_PLACES)
-    return _csv(head, rows)
+    return table_csv(head, rows)
 
 
 def border_csv(layout: Layout, grid: MapGrid) -> str:
@@ -104,7 +144,7 @@ def border_csv(layout: Layout, grid: MapGrid) -> str:
         for i, along in enumerate(line.chainage.tolist()):
             told = (f"{line.across:.2f}", f"{along:.2f}", f"{steps[i]:.2f}")
             rows.append((block.block, line.name, i + 1, *told, *places[i], grid.code))
-    return _csv(("block", "border", "peg", *_DISTANCES, *_PLACES), rows)
+    return table_csv(("block", "border", "peg", *_DISTANCES, *_PLACES), rows)
 
 
 _DISTANCES = ("from_corner_m", "along_m", "from_last_m")
@@ -144,15 +184,6 @@ def _coordinates(
     ]
 
 
-def _csv(head: Sequence[str], rows: Sequence[Sequence[object]]) -> str:
-    """Return a table as comma-separated text."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(head)
-    writer.writerows(rows)
-    return text.getvalue()
-
-
 def sheet_text(
     layout: Layout, grid: MapGrid, cautions: Sequence[Caution], most: int | None = None
 ) -> str:
@@ -179,7 +210,7 @@ def sheet_text(
     lines += ["Before anything goes into the ground"]
     for sentence in (*BEFORE_PLANTING, *_hazards(cautions)):
         lines += wrap(sentence, WIDEST, initial_indent="- ", subsequent_indent="  ")
-    lines += ["", "How to peg", *_how(grid)]
+    lines += ["", "How to peg", *_how(grid), *wrap(_lists(layout), WIDEST)]
     for title, blocks in (("Tree rows", tree_pegs(layout)), ("Borders", border_pegs(layout))):
         for block in blocks:
             lines += ["", *_block_lines(layout, title, block, grid)]
@@ -206,6 +237,12 @@ def _how(grid: MapGrid) -> list[str]:
         *(wrap(grid.caution, WIDEST) if grid.caution else []),
         "Longitude and latitude: WGS 84, as the boundary was given.",
     ]
+
+
+def _lists(layout: Layout) -> str:
+    """Say where every peg stands."""
+    trees = f"Every tree has its peg in {TREES_FILE}. " if len(layout.trees) else ""
+    return f"{trees}Every peg of the borders stands in {BORDERS_FILE}."
 
 
 def _block_lines(layout: Layout, title: str, block: PegBlock, grid: MapGrid) -> list[str]:

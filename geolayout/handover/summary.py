@@ -57,10 +57,10 @@ __all__ = ["NOT_COMPUTED", "SCHEMA", "summary_dict", "summary_text"]
 SCHEMA = 1
 
 NOT_COMPUTED = (
-    "Light, shelter and growth of trees.",
-    "Frost, shade and what rain does to the soil.",
+    "The shade of hills.",
+    "What rain does to the soil.",
 )
-"""What the plan may speak of and this version does not compute."""
+"""What a reader may look for and this version does not compute."""
 
 WIDEST = 98
 """Letters of the longest line of text."""

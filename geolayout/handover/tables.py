@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from pyproj import CRS
 
 from geolayout.appraisal.row_grades import row_grades
-from geolayout.handover.drivecolumns import drive_columns, turn_columns
+from geolayout.handover.drivecolumns import drive_columns, round_columns, turn_columns
 from geolayout.handover.vertices import lonlat_areas, lonlat_lines
 from geolayout.land.frame import Frame
 from geolayout.layout.build import Layout
@@ -191,7 +191,9 @@ def passes_table(layout: Layout) -> gpd.GeoDataFrame:
         "machine": _looked_up((passes.operation,), lambda i: operations[i].machine),
         "pass": passes.number,
         "piece": passes.piece,
-        "number": _looked_up(at_cut, lambda b, c: _cut(layout, b, c).number if c >= 0 else 0),
+        "number": _looked_up(
+            at_cut, lambda b, c: _cut(layout, b, c).number if c >= 0 else 0
+        ).astype(np.int64),
         "band": _looked_up(at_cut, lambda b, c: _cut(layout, b, c).band if c >= 0 else ""),
         "width_m": np.round(passes.reach1 - passes.reach0, LENGTH_DECIMALS),
         "works_from_m": np.round(passes.t0, LENGTH_DECIMALS),
@@ -205,14 +207,16 @@ def passes_table(layout: Layout) -> gpd.GeoDataFrame:
 
 def turns_table(layout: Layout) -> gpd.GeoDataFrame:
     """
-    Return the turns between pieces of passes, in the order driven.
+    Return the turns between pieces of passes and of rounds, in the order driven.
 
     Returns
     -------
     table : GeoDataFrame
-        Columns `block`, `operation`, `after` (the piece's `drive_order`), `turn` (U, omega,
-        three-point, straight on, round the headland), `fits` (whether the headland holds it),
-        `length_m`, `beyond_edge_m` [m], and lines in the frame, of the machine's centre. [m]
+        Columns `block`, `operation`, `on` ("rows" or "rounds"), `after` (the piece's
+        `drive_order` among these), `turn` (U, omega, three-point, straight on, round the headland,
+        over to the next round, round a corner), `fits` (whether the headland holds it; among
+        rounds, whether its line stays on the land), `length_m`, `beyond_edge_m` [m], and lines in
+        the frame, of the machine's centre. [m]
     """
     columns, lines = turn_columns(layout)
     return _table(layout, columns, lines.geometry)
@@ -228,7 +232,9 @@ def rounds_table(layout: Layout) -> gpd.GeoDataFrame:
         Columns `block` ("" where several share the headland), `operation`, `machine`, `round` (1
         for the outermost), `piece`, `closed`, `round_obstacle` (its number, 0 along the edge),
         `worked` ("first" or "last"), `width_m`, `from_edge_m` (of the centre), `radius_m`,
-        `length_m`, `beyond_edge_m` [m], and lines in the frame, edge on the right. [m]
+        `length_m`, `beyond_edge_m` [m], `drive_order` (from 1 within an operation's rounds),
+        `driven` ("forward" or "backward" along the line), `turn_before` and `turn_before_m` [m],
+        and lines in the frame, edge on the right. [m]
     """
     rounds, operations = layout.rounds, layout.plan.operations
     columns = {
@@ -245,6 +251,7 @@ def rounds_table(layout: Layout) -> gpd.GeoDataFrame:
         "radius_m": np.round(rounds.radius, LENGTH_DECIMALS),
         "length_m": np.round(rounds.lines.length, LENGTH_DECIMALS),
         "beyond_edge_m": np.round(rounds.beyond_edge, LENGTH_DECIMALS),
+        **round_columns(layout),
     }
     return _table(layout, columns, rounds.lines.geometry)
 

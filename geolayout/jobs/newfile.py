@@ -1,10 +1,11 @@
-"""A text file where there is none yet: nothing that somebody wrote is lost."""
+"""A file where there is none yet: nothing that somebody wrote is lost."""
 
 from pathlib import Path
 
 from geolayout.errors import FileError
+from geolayout.handover.wholefile import new_file
 
-__all__ = ["save_lines", "save_table", "write_plan"]
+__all__ = ["save_lines", "save_page", "save_table", "write_plan"]
 
 
 def write_plan(path: Path, text: str) -> None:
@@ -43,13 +44,26 @@ def save_table(path: Path, text: str) -> None:
     _write_new(path, text, "What it holds would be lost.")
 
 
-def _write_new(path: Path, text: str, lost: str) -> None:
-    """Write a text, or refuse and say what would be lost."""
+def save_page(path: Path, data: bytes) -> None:
+    """
+    Write a page to print where there is no file yet.
+
+    Raises
+    ------
+    FileError
+        If the file is there already or cannot be written.
+    """
+    _write_new(path, data, "What it holds would be lost.")
+
+
+def _write_new(path: Path, data: str | bytes, lost: str) -> None:
+    """Write a text in UTF-8 or what is bytes already, or refuse and say what would be lost."""
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        new_file(path, data.encode() if isinstance(data, str) else data)
     except FileExistsError:
         raise FileError(f"{path} is there already.", lost, "Name another file.") from None
+    except FileError:
+        raise
     except (OSError, ValueError) as error:  # ValueError: a null character in the path
         why = getattr(error, "strerror", None) or str(error)
         raise FileError(

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from geolayout.appraisal.cautions import cautions
 from geolayout.errors import FileError, PlanError
-from geolayout.handover.stakeout import border_csv, sheet_text, tree_csv
+from geolayout.handover.stakeout import BORDERS_FILE, SHEET_FILE, TREES_FILE, peg_files
+from geolayout.handover.wholefile import new_folder
 from geolayout.jobs.job import Job, lay
 from geolayout.land.mapgrid import MapGrid, map_grid, utm_code
 
@@ -64,12 +65,8 @@ def peg_lists(
     layout = lay(job, season)
     frame = layout.field.frame
     chosen = map_grid(grid if grid is not None else utm_code(frame.lon, frame.lat))
-    return Pegs(
-        chosen,
-        sheet_text(layout, chosen, cautions(layout), bundle),
-        tree_csv(layout, chosen, bundle) if len(layout.trees) else "",
-        border_csv(layout, chosen),
-    )
+    texts = peg_files(layout, chosen, cautions(layout), bundle)
+    return Pegs(chosen, texts[SHEET_FILE], texts.get(TREES_FILE, ""), texts[BORDERS_FILE])
 
 
 def write_pegs(pegs: Pegs, folder: Path) -> tuple[Path, ...]:
@@ -93,21 +90,20 @@ def write_pegs(pegs: Pegs, folder: Path) -> tuple[Path, ...]:
         If the folder is there already or cannot be written.
     """
     texts = {
-        "planting_sheet.txt": pegs.sheet,
-        "pegs_trees.csv": pegs.trees,
-        "pegs_borders.csv": pegs.borders,
+        SHEET_FILE: pegs.sheet,
+        TREES_FILE: pegs.trees,
+        BORDERS_FILE: pegs.borders,
     }
     try:
-        folder.mkdir(parents=True)
-        for name, text in texts.items():
-            if text:
-                (folder / name).write_text(text, encoding="utf-8", newline="\n")
+        new_folder(folder, {name: text.encode() for name, text in texts.items() if text})
     except FileExistsError:
         raise FileError(
             f"{folder} is there already.",
             "Pegs of an earlier plan would be mixed with these.",
             "Name a folder that is not there yet.",
         ) from None
+    except FileError:
+        raise
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise FileError(

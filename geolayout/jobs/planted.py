@@ -15,12 +15,13 @@ from geolayout.appraisal.as_planted import (
     losses,
 )
 from geolayout.errors import FileError, PlanError
+from geolayout.handover.tablecsv import told_cell
 from geolayout.jobs.job import Job, lay
 from geolayout.land.files.table import Line, Table, read_table
 from geolayout.land.readers import read_shapes
 from geolayout.layout.build import Layout
 
-__all__ = ["failures_of", "planted_of", "read_failures", "read_points"]
+__all__ = ["failures_of", "known_failures", "planted_of", "read_failures", "read_points"]
 
 TABLES = (".csv", ".tsv", ".txt")
 """Endings of tables of points."""
@@ -28,8 +29,12 @@ TABLES = (".csv", ".tsv", ".txt")
 FARTHEST = 1000.0
 """Points that all lie farther from the field are those of another one. Our own choice. [m]"""
 
+MOST_YEARS = 200.0
+"""Trees are not looked at beyond so many years after planting. [years]"""
+
 _LON, _LAT = ("lon", "longitude"), ("lat", "latitude")
 _POSITION = ("position", "tree")
+_AFTER = ("replaced_after_years",)
 _YES = {"yes", "y", "true", "1", "x"}
 _NO = {"no", "n", "false", "0", ""}
 
@@ -79,7 +84,8 @@ def failures_of(job: Job, path: Path, *, season: int | None = None) -> tuple[Row
     job : Job
         The plan and its field.
     path : Path
-        A table with the columns row and position (or tree), and block and replaced where needed.
+        A table with the columns row and position (or tree), and block, replaced and
+        replaced_after_years where needed.
     season : int, optional
         Harvest year; the plan's first season if nothing is said.
 
@@ -91,6 +97,25 @@ def failures_of(job: Job, path: Path, *, season: int | None = None) -> tuple[Row
         If the table cannot be read, or names a tree that the plan does not have.
     """
     layout = _planted(lay(job, season), job)
+    return losses(layout, known_failures(layout, path))
+
+
+def known_failures(layout: Layout, path: Path) -> list[Failure]:
+    """
+    Return the failures of a table, each of a tree of a layout.
+
+    Parameters
+    ----------
+    layout : Layout
+        The layout.
+    path : Path
+        A table; see `failures_of`.
+
+    Raises
+    ------
+    FileError
+        If the table cannot be read, or names a tree that the layout does not have.
+    """
     failures = read_failures(path)
     trees = layout.trees
     names = [block.name for block in layout.blocks]
@@ -104,7 +129,7 @@ def failures_of(job: Job, path: Path, *, season: int | None = None) -> tuple[Row
                 "The plan has no such tree.",
                 "Look it up in the peg list; several blocks need a column block.",
             )
-    return losses(layout, failures)
+    return failures
 
 
 def _planted(layout: Layout, job: Job) -> Layout:
@@ -158,12 +183,14 @@ def read_failures(path: Path) -> list[Failure]:
     table = _table(path, (("row",), _POSITION))
     row, position = _column(table, ("row",)), _column(table, _POSITION)
     block, replaced = _column(table, ("block",)), _column(table, ("replaced",))
+    after = _column(table, _AFTER)
     return [
         Failure(
             _whole(line, row, path),
             _whole(line, position, path),
-            line.cells[block] if block >= 0 else "",
+            told_cell(line.cells[block]) if block >= 0 else "",
             replaced >= 0 and _yes(line, replaced, path),
+            _years(line, after, path) if after >= 0 and line.cells[after] else 0.0,
         )
         for line in table.lines
     ]
@@ -221,6 +248,14 @@ def _whole(line: Line, column: int, path: Path) -> int:
         return int(line.cells[column])
     except ValueError:
         raise _no_figure(line, column, path, "a whole number") from None
+
+
+def _years(line: Line, column: int, path: Path) -> float:
+    """Return a cell as a number of years, none of them before the planting."""
+    years = _number(line, column, path)
+    if not 0.0 <= years <= MOST_YEARS:
+        raise _no_figure(line, column, path, f"a number of years from 0 to {MOST_YEARS:g}")
+    return years
 
 
 def _yes(line: Line, column: int, path: Path) -> bool:

@@ -25,6 +25,7 @@ from geolayout.handover.folder import SUMMARY
 from geolayout.handover.planfile import RESOLVED_FILE
 from geolayout.handover.prescription import Prescription, prescriptions
 from geolayout.handover.reference import REFERENCE_FILE
+from geolayout.jobs.copyback import CopyBack, copies_of
 from geolayout.jobs.job import lay
 from geolayout.jobs.lines import plan_in
 from geolayout.jobs.reading import read
@@ -36,7 +37,10 @@ from geolayout.layout.build import Layout
 
 __all__ = ["LinesBack", "RateBack", "ReadBack", "ReferenceBack", "back_dict", "read_back"]
 
-NEEDED = (".toml", ".geojson", ".tif", ".shp", ".shx", ".dbf", ".prj", ".cpg", ".json", ".csv")
+NEEDED = (
+    *(".toml", ".geojson", ".tif", ".shp", ".shx", ".dbf", ".prj", ".cpg", ".json", ".csv"),
+    *(".gpkg", ".xml", ".bin"),
+)
 """Ends of names of what is taken out of a zip."""
 
 MOST_BYTES = 200_000_000
@@ -138,6 +142,8 @@ class ReadBack:
         Its guidance lines, file by file.
     rates : tuple of RateBack
         Its rates, product by product.
+    copies : tuple of CopyBack
+        The same field, lines and rates as its other files have them.
     differences : tuple of str
         A sentence for everything that is not the plan's.
     """
@@ -146,6 +152,7 @@ class ReadBack:
     references: tuple[ReferenceBack, ...]
     guidance: tuple[LinesBack, ...]
     rates: tuple[RateBack, ...]
+    copies: tuple[CopyBack, ...]
     differences: tuple[str, ...]
 
 
@@ -171,9 +178,10 @@ def read_back(source: Path, *, season: int | None = None) -> ReadBack:
         references = _references(layout, folder)
         guidance = _guidance(layout, folder)
         rates = _rates(layout, folder)
-    return ReadBack(
-        layout, references, guidance, rates, _differences(layout, references, guidance, rates)
-    )
+        copies = copies_of(layout, folder)
+    said = _differences(layout, references, guidance, rates)
+    said += tuple(sentence for one in copies for sentence in _of_copy(one))
+    return ReadBack(layout, references, guidance, rates, copies, said)
 
 
 @contextmanager
@@ -367,6 +375,22 @@ def _differences(
     return tuple(said)
 
 
+def _of_copy(copy: CopyBack) -> Iterator[str]:
+    """Say what one more file has otherwise than the plan."""
+    if copy.off_m2 > SAME_GROUND:
+        yield f"{copy.file} has {copy.off_m2:.0f} m2 of the field otherwise than the plan."
+    if copy.lines != copy.planned:
+        yield f"{copy.file} holds {copy.lines} lines to drive, the plan {copy.planned}."
+    if copy.off_m > SAME_LINE:
+        yield f"A line of {copy.file} lies {copy.off_m:.2f} m from the plan's."
+    for one in copy.rates:
+        if one.changed_m2 > SAME_GROUND:
+            yield (
+                f"{copy.file} gives {one.changed_m2:.0f} m2 another rate of {one.product} "
+                "than the plan."
+            )
+
+
 def back_dict(found: ReadBack) -> dict[str, Any]:
     """Return what was read back, fit for JSON, every figure with its unit in its key."""
     season = found.layout.season
@@ -377,5 +401,6 @@ def back_dict(found: ReadBack) -> dict[str, Any]:
         "reference_lines": [asdict(one) for one in found.references],
         "guidance": [asdict(one) for one in found.guidance],
         "rates": [asdict(one) for one in found.rates],
+        "copies": [asdict(one) for one in found.copies],
         "differences": list(found.differences),
     }

@@ -148,11 +148,15 @@ def _with_terrain(land: Field, source: FieldSource, base: Path) -> Field:
 
 def _with_weather(land: Field, source: FieldSource, base: Path) -> Field:
     """Return a field with the daily temperatures its plan names."""
-    if source.weather is None:
+    if source.weather is None and source.weather_usual is None:
         return land
     from geolayout.land.weatherfile import read_weather  # noqa: PLC0415  (start-up time)
 
-    return replace(land, weather=read_weather(base / source.weather, unit=source.weather_unit))
+    weather, usual = (
+        read_weather(base / name, unit=source.weather_unit) if name is not None else None
+        for name in (source.weather, source.weather_usual)
+    )
+    return replace(land, weather=weather, usual_weather=usual)
 
 
 def drawn_field(plan: Plan, base: Path) -> DrawnBoundary:

@@ -20,13 +20,16 @@ from geolayout.errors import FileError
 from geolayout.jobs.strands import Recorded, strands_of
 from geolayout.land.files.columns import roles
 from geolayout.land.files.formats import READERS, read_sheet
+from geolayout.land.files.gpx import timed_points
 from geolayout.land.files.sheet import WGS84, Row, Sheet
-from geolayout.land.files.source import find_source
+from geolayout.land.files.source import Source, find_source
 from geolayout.land.files.table import Table, read_table
 from geolayout.land.files.wording import shown
 from geolayout.land.lonlat import on_earth, user_crs
 
 __all__ = ["WorkFile", "read_work_file"]
+
+GPX = ".gpx"
 
 TABLES = (".csv", ".tsv", ".txt")
 """Endings of tables of places."""
@@ -166,6 +169,8 @@ def _sheet(path: Path, layer: str | None) -> Sheet:
             "Check the name and the folder.",
         )
     source, _ = find_source(path, layer, READERS)
+    if source.suffix == GPX and layer is None:
+        return _timed(source) or read_sheet(path, layer)
     if source.suffix not in TABLES:
         return read_sheet(path, layer)
     table = read_table(source.content(), source.name, _names_places)
@@ -181,6 +186,15 @@ def _sheet(path: Path, layer: str | None) -> Sheet:
         for shape, line in zip(shapes, table.lines, strict=True)
     )
     return Sheet(source, rows, WGS84 if where.kind == "degrees" else None)
+
+
+def _timed(source: Source) -> Sheet | None:
+    """Return the points of tracks in the order of their times; None where they have none."""
+    rows = tuple(
+        Row(shapely.Point(one.lon, one.lat), {"track": one.run, "time": one.time})
+        for one in timed_points(source)
+    )
+    return Sheet(source, rows, WGS84) if rows else None
 
 
 def _names_places(cells: Sequence[str]) -> bool:

@@ -1,17 +1,21 @@
 """Writing one output folder, whole or not at all."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from geolayout.handover.askedfiles import check_asked
 from geolayout.handover.contents import Parcel, write_contents
+from geolayout.handover.disk import writing_plainly
 from geolayout.handover.folder import fresh_folder
 from geolayout.jobs.job import Job, Told, tell
 from geolayout.layout.build import Layout
+from geolayout.plan.printing import Printing
 from geolayout.plan.units import Units
 
 __all__ = ["write"]
 
 
-def write(
+def write(  # noqa: PLR0913  (one parameter a wish)
     job: Job,
     layout: Layout,
     folder: str | Path,
@@ -19,6 +23,8 @@ def write(
     replace: bool = False,
     told: Told | None = None,
     units: Units | None = None,
+    asked: Sequence[str] = (),
+    printing: Printing | None = None,
 ) -> list[str]:
     """
     Write a layout into a folder of its own, swapped in whole.
@@ -38,6 +44,11 @@ def write(
     units : Units, optional
         Units of the figures in words; those of the plan's farm if nothing is said.
 
+    asked : sequence of str
+        What is written beside the usual files: words of `geolayout.handover.askedfiles.ASKED`.
+    printing : Printing, optional
+        Paper and language of the sheets; those of the plan's farm if nothing is said.
+
     Returns
     -------
     files : list of str
@@ -46,8 +57,10 @@ def write(
     Raises
     ------
     FileError
-        If the folder cannot be written, or holds what must not be replaced.
+        If the folder cannot be written, or holds what must not be replaced, or what is asked for
+        cannot be written here.
     """
+    check_asked(asked)
     means = told if told is not None else tell(layout)
     parcel = Parcel(
         job.path.stem,
@@ -57,6 +70,11 @@ def write(
         means.figures,
         means.cautions,
         units or job.plan.units,
+        tuple(asked),
+        printing or job.plan.printing,
     )
-    with fresh_folder(Path(folder), replace=replace) as fresh:
+    with (
+        fresh_folder(Path(folder), replace=replace) as fresh,
+        writing_plainly(f"{folder} could not be written"),
+    ):
         return write_contents(fresh, parcel)

@@ -61,6 +61,8 @@ class Field:
         What makes these heights less than they look.
     weather : DailyWeather or None
         Daily temperatures, if they were given.
+    usual_weather : DailyWeather or None
+        Usual temperatures of calendar days, if they were given.
     """
 
     name: str
@@ -73,6 +75,7 @@ class Field:
     terrain: Terrain | None = None
     terrain_findings: tuple[Finding, ...] = ()
     weather: DailyWeather | None = None
+    usual_weather: DailyWeather | None = None
 
     @property
     def obstacles(self) -> BaseGeometry:

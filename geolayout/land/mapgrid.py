@@ -81,6 +81,25 @@ class MapGrid:
             )
         return places
 
+    def lonlat(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
+        """
+        Return longitude and latitude of places on the grid.
+
+        Parameters
+        ----------
+        places : ndarray, shape (n, 2)
+            East and north. [m]
+
+        Returns
+        -------
+        lonlat : ndarray, shape (n, 2)
+            On WGS 84. [degrees]
+        """
+        lon, lat = _transformer(self.code).transform(
+            places[:, 0], places[:, 1], direction="INVERSE"
+        )
+        return np.stack([lon, lat], axis=1)
+
 
 def map_grid(code: str) -> MapGrid:
     """

@@ -75,12 +75,18 @@ class Farm(Value):
         What people call it.
     units : {"metric", "imperial"}
         Units that results are told in.
+    paper : {"a4", "letter"}
+        What the farm's printer holds.
+    language : {"en", "de"}
+        Language of the sheets.
     correction : Correction, optional
         The service that steers its machines.
     """
 
     name: Name | None = None
     units: Literal["metric", "imperial"] = "metric"
+    paper: Literal["a4", "letter"] = "a4"
+    language: Literal["en", "de"] = "en"
     correction: Correction | None = None
 
 

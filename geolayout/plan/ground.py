@@ -42,6 +42,8 @@ class FieldSource(Value):
         File with daily temperatures.
     weather_unit : {"C", "F"}, optional
         Their unit, where the file does not say it.
+    weather_usual : str, optional
+        File with usual temperatures of calendar days, for days that are not measured yet.
     height : float
         Height above the ellipsoid by which the frame is scaled; 0 leaves it alone. [m]
     farm : str, optional
@@ -65,6 +67,7 @@ class FieldSource(Value):
     terrain_unit: Literal["m", "ft", "us-ft", "cm", "dm"] | None = None
     weather: Name | None = None
     weather_unit: Literal["C", "F"] | None = None
+    weather_usual: Name | None = None
     height: Annotated[float, Field(strict=True, ge=-500, le=9000)] = 0.0
     farm: Name | None = None
     crops: Name | None = None
@@ -73,6 +76,12 @@ class FieldSource(Value):
     @model_validator(mode="after")
     def _sound(self) -> Self:
         check_country(self.country)
+        if self.weather_usual is not None and self.weather is None:
+            raise PlanError(
+                f"The field has usual temperatures, {self.weather_usual}, and no weather.",
+                "They stand for days that a record does not hold yet.",
+                "Name the record as `weather`, or take weather_usual away.",
+            )
         if len(self.attribute) > 1:
             raise PlanError(
                 f"The field is chosen by {len(self.attribute)} columns.",

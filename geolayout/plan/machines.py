@@ -11,7 +11,7 @@ from geolayout.plan.value import Count, Distance, Length, Name, Value
 
 __all__ = ["DriveOrder", "Header", "Machine", "Operation", "no_crossing"]
 
-DriveOrder = Literal["shortest", "rule", "up and back"]
+DriveOrder = Literal["rule", "shortest", "up and back"]
 """How passes follow each other: the least way, by the best rule, or the neighbouring pass next."""
 
 
@@ -140,8 +140,8 @@ class Operation(Value):
         What it spreads or gathers; the seed of its sowings is known without. [kg/ha, l/ha]
     gateway : str, optional
         Name of the gateway that it comes in by and goes out by; else the nearest.
-    order : {"shortest", "rule", "up and back"}
-        How its passes follow each other.
+    order : {"rule", "shortest", "up and back"}
+        How its passes follow each other: by the best rule, or by a list where that is shorter.
     when : When, optional
         When it is done.
     harms : tuple of str
@@ -163,7 +163,7 @@ class Operation(Value):
     kg_per_ha: Mass | None = None
     litres_per_ha: Mass | None = None
     gateway: Name | None = None
-    order: DriveOrder = "shortest"
+    order: DriveOrder = "rule"
     when: When | None = None
     harms: tuple[Name, ...] = ()
     plant_back: Annotated[int, Field(strict=True, ge=0, le=2000)] | None = None

@@ -21,6 +21,7 @@ from geolayout.plan.near import near_names
 from geolayout.plan.outlook import Outlook
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.planting import Planting
+from geolayout.plan.printing import PAPERS, PLAIN, Printing
 from geolayout.plan.ratezones import RateZones, check_rate_zones
 from geolayout.plan.shelter import Shelter
 from geolayout.plan.stages import Stage
@@ -144,6 +145,13 @@ class Plan(Value):
     def units(self) -> Units:
         """Units that the farm reads figures in."""
         return UNITS[self.farm.units] if self.farm is not None else METRIC
+
+    @property
+    def printing(self) -> Printing:
+        """Paper and language of the farm's sheets."""
+        if self.farm is None:
+            return PLAIN
+        return Printing(PAPERS[self.farm.paper], self.farm.language)
 
     def pattern(self, name: str | None = None) -> Pattern:
         """Return the pattern of this name, or the only one."""

@@ -116,7 +116,7 @@ class Thinning(Value):
     year : float
         Years after planting.
     keep_every : int
-        Of the trees that stand in a row until then, every so manieth stays, the first among them.
+        Of the trees that stand in a row until then, one in so many stays, the first among them.
     """
 
     year: Annotated[float, Field(strict=True, gt=0, le=200)]

@@ -46,6 +46,52 @@ def test_the_folder_has_sheet_and_lists(pegged):
     assert len(rows_of(pegged / "pegs_trees.csv")) > 100
 
 
+SMALL = """
+schema = 1
+[field]
+boundary = "small.geojson"
+[guide]
+bearing = 0.0
+from = "west"
+[[feature]]
+kind = "overhead line"
+points = [[10.0002, 51.9999], [10.0002, 52.0012]]
+keep_clear = { all = 0.0, trees = 6.0 }
+measured_from = "centre line"
+[[stand]]
+name = "grass"
+sowing = [ { crop = "grass", place = "broadcast" } ]
+[[pattern]]
+name = "rows"
+bands = [
+  { name = "C", width = 20.0, stand = "grass" },
+  { name = "T", width = 4.0, trees = { in_row_spacing = 8.0, mature_height = 10.0 } },
+]
+"""
+"""A small planting of about 60 m by 110 m with a wire over it. Invented."""
+
+
+def test_the_folder_of_a_plan_has_the_same_pegs(tmp_path):
+    ring = [[10.0, 52.0], [10.0009, 52.0], [10.0009, 52.001], [10.0, 52.001], [10.0, 52.0]]
+    boundary = json.dumps({"type": "Polygon", "coordinates": [ring]})
+    (tmp_path / "small.geojson").write_text(boundary, "utf-8")
+    plan = tmp_path / "small.toml"
+    plan.write_text(SMALL, "utf-8")
+    for command, out in (("lay", "laid"), ("pegs", "pegs")):
+        ran = run(command, plan, "--out", tmp_path / out)
+        assert ran.exit_code == 0, ran.output
+    laid, pegs = tmp_path / "laid" / "pegs", tmp_path / "pegs"
+    names = sorted(path.name for path in pegs.iterdir())
+    assert names == sorted(path.name for path in laid.iterdir())
+    assert len(names) == 3
+    for name in names:
+        assert (laid / name).read_bytes() == (pegs / name).read_bytes(), name
+    assert "overhead line" in (laid / "planting_sheet.txt").read_text("utf-8")
+    listed = json.loads((tmp_path / "laid" / "summary.json").read_text("utf-8"))["files"]
+    assert "pegs/pegs_trees.csv" in listed
+    assert "pegs/" in (tmp_path / "laid" / "README.txt").read_text("utf-8")
+
+
 def test_a_folder_that_is_there_is_left_alone(pegged):
     ran = run("pegs", WALNUTS, "--out", pegged)
     assert ran.exit_code == 2
@@ -118,6 +164,12 @@ def test_failures_by_row(tmp_path):
         pytest.param("row,position\n1,four\n", "--failures", "a whole number", id="no number"),
         pytest.param(
             "row,position,replaced\n1,4,perhaps\n", "--failures", "yes or no", id="perhaps"
+        ),
+        pytest.param(
+            "row,position,replaced,replaced_after_years\n1,4,yes,-1\n",
+            "--failures",
+            "years from 0 to 200",
+            id="replaced before it was planted",
         ),
         pytest.param("lon,lat\n10.0,200.0\n", "--points", "off the earth", id="off the earth"),
         pytest.param("lon,lat\n10.0,x\n", "--points", "must be a number", id="no figure"),

@@ -29,7 +29,7 @@ last = "08-01"
 
 
 def events(layout):
-    calendar = icalendar.Calendar.from_ical(season_ics(layout).decode())
+    calendar = icalendar.Calendar.from_ical(season_ics(layout, ()).decode())
     assert not calendar.errors
     found = calendar.walk("VEVENT")
     assert not [event.errors for event in found if event.errors]
@@ -66,12 +66,14 @@ def test_names_with_signs_come_back_whole():
 
 
 def test_the_same_plan_gives_the_same_bytes():
-    assert season_ics(paper_layout(STRIPS + SEASON)) == season_ics(paper_layout(STRIPS + SEASON))
+    assert season_ics(paper_layout(STRIPS + SEASON), ()) == season_ics(
+        paper_layout(STRIPS + SEASON), ()
+    )
 
 
 @pytest.mark.parametrize("text", [STRIPS], ids=["no season"])
 def test_without_days_there_is_no_file(text):
-    assert season_ics(paper_layout(text)) is None
+    assert season_ics(paper_layout(text), ()) is None
 
 
 @given(st.text(st.characters(blacklist_categories=("Cs", "Cc")), max_size=300))

@@ -201,3 +201,15 @@ def test_the_weather_comes_along_to_the_last_digit():
     assert again.low.tolist() == weather.low.tolist()
     assert again.high.tolist() == weather.high.tolist()
     assert again.days.tolist() == weather.days.tolist()
+
+
+def test_usual_temperatures_come_along_beside_the_record():
+    weather = weather_table(b"date,tmin_c,tmax_c\n2028-05-01,5.1,15.2\n", "station.csv")
+    usual = weather_table(b"date,tmin_c,tmax_c\n2001-05-02,4.25,16.125\n", "normals.csv")
+    layout = paper_layout()
+    field = replace(layout.field, weather=weather, usual_weather=usual)
+    plan, files = portable(layout.plan, field, Drawn())
+    assert (plan.field.weather, plan.field.weather_usual) == ("weather.csv", "weather_usual.csv")
+    again = weather_table(files["weather_usual.csv"], "again")
+    assert (again.low.tolist(), again.high.tolist()) == ([4.25], [16.125])
+    assert again.days.tolist() == usual.days.tolist()

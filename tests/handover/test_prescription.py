@@ -123,7 +123,7 @@ def test_zones_in_the_table_share_their_edges(name):
 
 def test_files_hold_rate_unit_product_zone_and_true_area(tmp_path):
     layout = paper_layout()
-    lines = write_prescriptions(layout, tmp_path)
+    lines = write_prescriptions(layout, tmp_path, ())
     assert [line.split(".shp")[0] for line in lines] == ["maize", "fieldbea"]
     with shapefile.Reader(str(tmp_path / "maize.shp"), encoding="utf-8") as reader:
         records = [record.as_dict() for record in reader.records()]
@@ -162,12 +162,12 @@ def test_nothing_to_prescribe_writes_no_file(tmp_path):
     layout = paper_layout(
         STRIPS.replace(', operation = "plant"', "").replace(', operation = "drill"', "")
     )
-    assert write_prescriptions(layout, tmp_path) == []
+    assert write_prescriptions(layout, tmp_path, ()) == []
     assert list(tmp_path.iterdir()) == []
 
 
 def test_guidance_is_one_file_an_operation_and_says_what_it_is(tmp_path):
-    lines = write_guidance(paper_layout(), tmp_path)
+    lines = write_guidance(paper_layout(), tmp_path, ())
     assert lines == [
         "plant.shp: plant, planter, 6 m wide, 5 passes, 5 lines.",
         "drill.shp: drill, drill, 3 m wide, 10 passes, 10 lines.",

@@ -9,7 +9,13 @@ import shapely
 from appraisal_layouts import GRASS, feature_in, layout_of
 
 from geolayout.appraisal.cautions import cautions
-from geolayout.handover.stakeout import BEFORE_PLANTING, border_csv, sheet_text, tree_csv
+from geolayout.handover.stakeout import (
+    BEFORE_PLANTING,
+    border_csv,
+    peg_files,
+    sheet_text,
+    tree_csv,
+)
 from geolayout.land.mapgrid import map_grid
 
 ALLEYS = """
@@ -21,6 +27,7 @@ bands = [
 ]
 close_with = "C"
 """
+BARE = '[[pattern]]\nname = "p"\nbands = [ { name = "C", width = 20.0, stand = "grass" } ]'
 GRID = map_grid("EPSG:32632")
 LAND = shapely.box(0, 0, 60, 120)
 
@@ -80,6 +87,36 @@ def test_every_sheet_says_lines_services_roots_and_sight_lines_first():
     assert [line for line in text.splitlines() if len(line) > 100] == []
     for word in ("Overhead lines", "Pipes and cables", "Roots and drains", "Sight lines"):
         assert word in head
+
+
+@pytest.mark.parametrize(
+    ("start", "who"),
+    [
+        pytest.param("Overhead lines", "the line's operator decides", id="lines"),
+        pytest.param("Pipes and cables", "The owner of the service decides", id="services"),
+        pytest.param("Roots and drains", "Whoever owns or keeps it", id="roots and drains"),
+        pytest.param("Sight lines", "the road authority decides", id="sight lines"),
+        pytest.param("Local rules", "stand above this sheet", id="local rules"),
+    ],
+)
+def test_whatever_the_plan_says_others_decide_how_near_trees_may_stand(start, who):
+    (sentence,) = [one for one in BEFORE_PLANTING if one.startswith(start)]
+    assert who in sentence
+    # trees or none, hazards or none: on every sheet
+    bare = layout_of(GRASS, BARE)
+    for layout in (layout_of(GRASS, ALLEYS), bare):
+        assert sentence in " ".join(sheet_text(layout, GRID, ()).split()).replace(" - ", " ")
+
+
+def test_the_sheet_names_the_lists_that_lie_beside_it():
+    layout = layout_of(GRASS, ALLEYS)
+    files = peg_files(layout, GRID, ())
+    assert list(files) == ["planting_sheet.txt", "pegs_trees.csv", "pegs_borders.csv"]
+    for name in list(files)[1:]:
+        assert name in files["planting_sheet.txt"]
+    bare = layout_of(GRASS, BARE)
+    assert "pegs_trees.csv" not in "".join(peg_files(bare, GRID, ()))
+    assert "pegs_trees.csv" not in peg_files(bare, GRID, ())["planting_sheet.txt"]
 
 
 def test_hazards_of_the_field_are_printed_and_who_looked():

@@ -21,7 +21,7 @@ from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.seed import seed_amounts
 from geolayout.handover.matchcode import match_code
 from geolayout.handover.rateground import operation_rates
-from geolayout.handover.taskdata.folder import FOLDERS, write_taskdata
+from geolayout.handover.taskdata.folder import ASKED_FOLDERS, FOLDERS, write_taskdata
 from geolayout.handover.taskdata.version3 import WORDS
 from geolayout.land.readers import read_boundary
 
@@ -34,7 +34,7 @@ def written(name):
     layout = sample_layout(name)
     folder = Path(KEPT.name) / name
     folder.mkdir()
-    write_taskdata(layout, cautions(layout), operation_rates(layout), folder)
+    write_taskdata(layout, cautions(layout), operation_rates(layout), folder, ASKED_FOLDERS)
     return folder
 
 
@@ -59,16 +59,18 @@ def operation_of(task):
 RATED = [name for name in SAMPLES if name != "market_plots"]  # a trial that nobody drills
 
 
+@pytest.mark.parametrize("version", ["taskdata_4", "taskdata_4_grid", "taskdata_4_codes"])
 @pytest.mark.parametrize("name", SAMPLES)
-def test_version_4_is_valid(name):
-    assert schema_faults(inner(name, "taskdata_4") / "TASKDATA.XML") == []
+def test_version_4_is_valid(name, version):
+    if version == "taskdata_4" or has_rates(name):
+        assert schema_faults(inner(name, version) / "TASKDATA.XML") == []
 
 
-@pytest.mark.parametrize("version", FOLDERS)
+@pytest.mark.parametrize("version", [*FOLDERS, *ASKED_FOLDERS])
 @pytest.mark.parametrize("name", SAMPLES)
 def test_nothing_is_wrong_that_no_schema_sees(name, version):
     if not inner(name, version).exists():
-        assert version == "taskdata_3_grid"
+        assert version.endswith(("_grid", "_codes"))
         assert not has_rates(name)
         return
     near = sample_layout(name).field.boundary.bounds
@@ -137,6 +139,34 @@ def test_amounts_are_those_of_the_summary(name):
             amount = given.quantity_value / (1000.0 if grams else 1.0)
             known = told[operation, names[given.product_id_ref]]
             assert amount == pytest.approx(known, abs=0.000501 if grams else 0.501)
+
+
+@pytest.mark.parametrize("version", ["taskdata_3_codes", "taskdata_4_codes"])
+@pytest.mark.parametrize("name", ["pond_piece", "slough_quarter"])
+def test_a_grid_of_codes_names_in_each_cell_the_zone_that_has_its_rates(name, version):
+    """Zone by zone the codes say what the grid of rates says, and the zones are all there."""
+    coded, code_files = read(name, version)
+    rated, rate_files = read(name, "taskdata_3_grid")
+    pairs = [
+        pair
+        for pair in zip(coded.tasks, rated.tasks, strict=True)
+        if pair[0].grids or pair[1].grids
+    ]
+    assert pairs
+    for one, other in pairs:
+        (grid,), (rates,) = one.grids, other.grids
+        assert grid.type.value == "1"
+        assert grid.treatment_zone_code is None
+        codes = np.frombuffer(code_files[grid.filename], dtype=np.uint8)
+        cells = np.frombuffer(rate_files[rates.filename], dtype="<i4").reshape(len(codes), -1)
+        zones = {int(zone.code): zone for zone in one.treatment_zones}
+        assert set(zones) >= set(codes.tolist())
+        assert all(not zone.polygons for zone in zones.values())
+        assert {one.default_treatment_zone_code, one.out_of_field_treatment_zone_code} == {0}
+        for code in np.unique(codes):
+            (got,) = np.unique(cells[codes == code], axis=0)
+            values = zones[int(code)].process_data_variables
+            assert got.tolist() == [value.process_data_value for value in values]
 
 
 @pytest.mark.parametrize("name", ["pond_piece", "slough_quarter"])
@@ -216,9 +246,12 @@ def test_a_hazard_is_a_point_of_the_field_in_both_versions():
         assert np.allclose(places, meant, atol=1e-8)
 
 
+@pytest.mark.parametrize("version", ["taskdata_3", "taskdata_3_grid", "taskdata_3_codes"])
 @pytest.mark.parametrize("name", SAMPLES)
-def test_version_3_has_only_words_of_version_3(name):
-    root = fromfile(str(inner(name, "taskdata_3") / "TASKDATA.XML")).getroot()
+def test_version_3_has_only_words_of_version_3(name, version):
+    if version != "taskdata_3" and not has_rates(name):
+        return
+    root = fromfile(str(inner(name, version) / "TASKDATA.XML")).getroot()
     for one in root.iter():
         if one is not root:
             assert set(one.attrib) <= set(WORDS[one.tag]), one.tag
@@ -273,7 +306,7 @@ def test_ids_stay_when_an_operation_and_a_product_come_in_before(tmp_path):
     assert numbers[0] < numbers[1]
 
 
-TAGS = {"PFD", "PDT", "VPN", "TSK", "GGP", "GPN", "CTP", "CTR", "FRM"}
+TAGS = {"PFD", "PDT", "VPN", "TSK", "GGP", "GPN", "CTP", "CVT", "CTR", "FRM"}
 
 
 def test_field_and_tasks_carry_the_match_code():
@@ -284,9 +317,39 @@ def test_field_and_tasks_carry_the_match_code():
     assert code in (written("pond_piece") / "taskdata_3" / "README.txt").read_text("utf-8")
 
 
+@pytest.mark.parametrize("version", FOLDERS)
+def test_a_crop_has_its_varieties(version):
+    """church_close sows winter wheat as a mix of two, and other crops without one."""
+    data, _ = read("church_close", version)
+    named = {
+        crop.designator: [v.designator for v in crop.crop_varieties] for crop in data.crop_types
+    }
+    assert named.pop("winter wheat") == ["variety A", "variety B"]
+    assert not any(named.values())
+
+
+def test_a_field_of_one_crop_in_one_variety_names_both(tmp_path):
+    beans = '{ crop = "field beans", spacing = 0.25, rate = { seeds_per_m2 = 40 }'
+    maize = '{ crop = "maize", spacing = 0.75, rate = { plants_per_ha = 80000 }'
+    grass = '{ crop = "grass", place = "broadcast", rate = { kg_per_ha = 25 }'
+    oats = '{ crop = "oats", spacing = 0.25, mix = { "early" = 1.0 }, rate = { kg_per_ha = 150 }'
+    text = STRIPS
+    for one in (beans, maize, grass):
+        assert one in text
+        text = text.replace(one, oats)
+    layout = paper_layout(text)
+    write_taskdata(layout, (), operation_rates(layout), tmp_path)
+    assert schema_faults(tmp_path / "taskdata_4" / "TASKDATA" / "TASKDATA.XML") == []
+    for version in FOLDERS:
+        data, _ = isoxml_from_path(tmp_path / version / "TASKDATA", read_bin_files=True)
+        (crop,), (field,) = data.crop_types, data.partfields
+        (variety,) = crop.crop_varieties
+        assert (field.crop_type_id_ref, field.crop_variety_id_ref) == (crop.id, variety.id)
+
+
 def test_the_same_layout_gives_the_same_bytes(tmp_path):
     layout = sample_layout("pond_piece")
-    write_taskdata(layout, cautions(layout), operation_rates(layout), tmp_path)
+    write_taskdata(layout, cautions(layout), operation_rates(layout), tmp_path, ASKED_FOLDERS)
     for path in sorted(tmp_path.rglob("*")):
         if path.is_file():
             first = written("pond_piece") / path.relative_to(tmp_path)

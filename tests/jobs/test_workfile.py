@@ -5,8 +5,11 @@ import json
 import numpy as np
 import pytest
 
+from geolayout.appraisal.work_done import moving
 from geolayout.errors import FileError
+from geolayout.jobs.strands import strand_in
 from geolayout.jobs.workfile import read_work_file
+from geolayout.land.frame import Frame
 
 HEAD = "lon,lat,time,rate,width,product,pass,working"
 STEP = 1e-5
@@ -119,6 +122,58 @@ def test_a_track_of_a_phone_is_a_line(tmp_path):
     read = read_work_file(path)
     assert [len(one) for one in read.strands] == [4]
     assert not read.rated
+
+
+def gpx_track(path, *pieces):
+    """Write pieces of tracks: each a list of latitude (1e-5 degrees, 1.1 m) and minute:second."""
+    drawn = []
+    for piece in pieces:
+        points = "".join(
+            f'<trkpt lat="{place / 1e5}" lon="10"><time>2027-04-20T08:{at}Z</time></trkpt>'
+            for place, at in piece
+        )
+        drawn.append(f"<trk><trkseg>{points}</trkseg></trk>")
+    path.write_text(
+        '<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"{''.join(drawn)}</gpx>",
+        "utf-8",
+    )
+    return path
+
+
+def test_times_of_a_track_put_its_pieces_and_points_in_order(tmp_path):
+    later = [(30, "10:00"), (31, "10:01"), (32, "10:02")]
+    earlier = [(2, "05:02"), (0, "05:00"), (1, "05:01")]  # a phone that writes late
+    read = read_work_file(gpx_track(tmp_path / "a.gpx", later, earlier))
+    latitudes = [(one.lonlat[:, 1] * 1e5).round().tolist() for one in read.strands]
+    assert latitudes == [[0, 1, 2], [30, 31, 32]]
+    assert [np.diff(one.seconds).tolist() for one in read.strands] == [[1.0, 1.0]] * 2
+    # from 08:05:02 to 08:10:00
+    assert read.strands[1].seconds[0] - read.strands[0].seconds[-1] == 298.0
+
+
+def test_a_machine_parked_in_its_track_stands_still(tmp_path):
+    parked = [(0, "05:00"), (1, "05:01"), (1, "06:00"), (1, "07:00"), (2, "07:01")]
+    (one,) = read_work_file(gpx_track(tmp_path / "a.gpx", parked)).strands
+    strand = moving(strand_in(Frame(10.0, 0.0), one, 6.0))
+    assert (strand.xy[:, 1] / strand.xy[1, 1]).round().tolist() == [0.0, 1.0, 2.0]
+    # It stood from 08:05:01 to 08:07:00; the place it left at counts once.
+    assert np.ptp(strand.seconds) == 121.0
+
+
+@pytest.mark.parametrize(
+    "pieces",
+    [
+        pytest.param(
+            [[(0, "05:00"), (1, "05:05")], [(9, "05:02"), (8, "05:03")]], id="two at once"
+        ),
+        pytest.param([[(0, "05:00"), (1, "soon")], [(9, "06:02"), (8, "06:03")]], id="no time"),
+    ],
+)
+def test_times_that_give_no_order_leave_the_lines_as_drawn(tmp_path, pieces):
+    read = read_work_file(gpx_track(tmp_path / "a.gpx", *pieces))
+    assert [len(one) for one in read.strands] == [2, 2]
+    assert all(one.is_line for one in read.strands)
 
 
 def test_a_column_of_rates_by_name(tmp_path):

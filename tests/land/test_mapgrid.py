@@ -46,3 +46,9 @@ def test_what_is_no_grid_of_metres_is_refused(code):
 def test_a_grid_that_does_not_reach_a_place_is_refused():
     with pytest.raises(PlanError, match=r"does not reach"):
         map_grid("EPSG:27700").places(np.array([[np.inf, 0.0]]))
+
+
+def test_there_and_back_is_the_same_place():
+    lonlat = np.array([[9.3, 52.1], [8.8, 51.7]])
+    grid = map_grid("EPSG:32632")
+    assert grid.lonlat(grid.places(lonlat)) == pytest.approx(lonlat, abs=1e-9)

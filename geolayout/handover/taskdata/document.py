@@ -69,12 +69,15 @@ def task_data(
     refs = Refs(ids.of("CTR", owner), ids.of("FRM", owner), field_id, match_code(layout))
     groups = guidance_groups(layout, ids)
     crops = _crops(layout)
+    alone = next(iter(crops)) if len(crops) == 1 else None
+    own = crops[alone] if alone is not None else ()
     told: dict[str, object] = {
         "A": refs.partfield,
         "B": refs.code,
         "E": refs.customer,
         "F": refs.farm,
-        "G": ids.of("CTP", crops[0]) if len(crops) == 1 else None,
+        "G": ids.of("CTP", alone) if alone is not None else None,
+        "H": ids.of("CVT", alone, own[0]) if alone is not None and len(own) == 1 else None,
     }
     marks = hazard_marks(cautions, layout.field.frame)
     by_name = {one.operation: one for one in found}
@@ -84,7 +87,7 @@ def task_data(
         [
             element("CTR", {"A": refs.customer, "B": short(owner)}),
             element("FRM", {"A": refs.farm, "B": short(owner), "I": refs.customer}),
-            *(element("CTP", {"A": ids.of("CTP", crop), "B": short(crop)}) for crop in crops),
+            *(_crop(crop, varieties, ids) for crop, varieties in crops.items()),
             *_units(found, ids),
             *_products(found, ids),
             partfield(layout, told, marks, [group.element for group in groups]),
@@ -96,11 +99,20 @@ def task_data(
     )
 
 
-def _crops(layout: Layout) -> list[str]:
-    """Return the crops of the season, each once, as they are met."""
+def _crops(layout: Layout) -> dict[str, tuple[str, ...]]:
+    """Return the crops of the season, each once, as they are met, with the varieties of each."""
     stands = [layout.plan.stand(name) for name in dict.fromkeys(layout.ground.stand.tolist())]
-    crops = [sowing.crop for stand in stands if stand is not None for sowing in stand.sowing]
-    return list(dict.fromkeys(crops))
+    found: dict[str, dict[str, None]] = {}
+    for sowing in (one for stand in stands if stand is not None for one in stand.sowing):
+        found.setdefault(sowing.crop, {}).update(dict.fromkeys(sowing.mix))
+    return {crop: tuple(varieties) for crop, varieties in found.items()}
+
+
+def _crop(crop: str, varieties: Sequence[str], ids: Ids) -> Element:
+    """Return a crop with its varieties; how much of each is a matter of the seed order."""
+    told = {"A": ids.of("CTP", crop), "B": short(crop)}
+    named = [element("CVT", {"A": ids.of("CVT", crop, one), "B": short(one)}) for one in varieties]
+    return element("CTP", told, named)
 
 
 def _all_products(rates: Sequence[OperationRates]) -> list[Product]:

@@ -55,20 +55,27 @@ class Quantity:
         """
         return _whole(rate * self.steps, f"A rate of {rate:g} {self.unit}")
 
-    def total(self, amount: float) -> int:
+    def total(self, amount: float) -> int | None:
         """
-        Return an amount as it is written.
+        Return an amount as it is written; None where task data cannot hold one so large.
 
         Parameters
         ----------
         amount : float
-            Plants, seeds or kg.
+            Plants, seeds, kg or l.
+
+        Examples
+        --------
+        >>> QUANTITIES["l/ha"].total(200.0), QUANTITIES["l/ha"].total(2_400_000.0)
+        (200000, None)
         """
-        return _whole(amount * self.total_steps, f"An amount of {amount:g} by {self.unit}")
+        value = round(amount * self.total_steps)
+        return value if value <= LARGEST else None
 
 
 # ISO 11783-11, online data dictionary: 1 mg/m2 is 0.01 kg/ha (entry 6), 0.001/m2 is 10/ha (11);
-# amounts in grams (entry 75) and in numbers (78), the last two from memory.
+# 0.01 mm3/m2 is 0.0001 l/ha (1); amounts in grams (75), in numbers (78) and in millilitres (72),
+# the role of these three from memory.
 QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
     {
         one.unit: one
@@ -76,6 +83,7 @@ QUANTITIES: Mapping[str, Quantity] = MappingProxyType(
             Quantity("plants/ha", "000B", "004E", 0.1, 0, 1.0),
             Quantity("seeds/m2", "000B", "004E", 1000.0, 1, 1.0),
             Quantity("kg/ha", "0006", "004B", 100.0, 2, 1000.0),
+            Quantity("l/ha", "0001", "0048", 10_000.0, 1, 1000.0),
         )
     }
 )

@@ -22,7 +22,10 @@ from geolayout.layout.build import Layout
 __all__ = ["NOUGHT", "Refs", "product_id", "task", "unit_id"]
 
 NOUGHT = 0
-"""Code of the zone in which nothing is sown, also outside the field and without a position."""
+"""Code of the zone in which nothing is put on, also outside the field and without a position."""
+
+NOTHING = "nothing put on"
+"""What that zone is called."""
 
 MOST_ZONES = 254
 """Zones that task data can number beside that (schema V4-3). [-]"""
@@ -77,7 +80,7 @@ def task(
     operation : str
         Its name.
     rates : OperationRates or None
-        Its products; None where it sows nothing with a rate.
+        Its products; None where it puts nothing on by a rate.
     groups : sequence of Group
         All guidance groups.
     refs : tuple of Ids and Refs
@@ -146,7 +149,7 @@ def _zones(layout: Layout, rates: OperationRates, ids: Ids) -> list[Element]:
 def _zone(code: int, rates: OperationRates, rate: tuple[float, ...], ids: Ids) -> Element:
     """Return a zone without its ground."""
     names = [one.name for one, amount in zip(rates.products, rate, strict=True) if amount]
-    told = {"A": code, "B": short(" + ".join(names) or "nothing sown")}
+    told = {"A": code, "B": short(" + ".join(names) or NOTHING)}
     values = [
         element(
             "PDV",
@@ -163,15 +166,11 @@ def _zone(code: int, rates: OperationRates, rate: tuple[float, ...], ids: Ids) -
 
 
 def _amounts(rates: OperationRates, ids: Ids) -> list[Element]:
-    """Return how much of each product the task takes."""
-    return [
-        element(
-            "PAN",
-            {
-                "A": product_id(ids, product),
-                "B": QUANTITIES[product.unit].total_ddi,
-                "C": QUANTITIES[product.unit].total(total),
-            },
-        )
-        for product, total in zip(rates.products, rates.totals, strict=True)
-    ]
+    """Return how much of each product the task takes; none said where it is too large."""
+    found = []
+    for product, amount in zip(rates.products, rates.totals, strict=True):
+        quantity = QUANTITIES[product.unit]
+        total = quantity.total(amount)
+        entry = quantity.total_ddi if total is not None else None
+        found.append(element("PAN", {"A": product_id(ids, product), "B": entry, "C": total}))
+    return found

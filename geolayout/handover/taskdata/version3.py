@@ -17,6 +17,7 @@ WORDS = MappingProxyType(
         "CTR": "ABCDEFGHIJKLM",
         "FRM": "ABCDEFGHI",
         "CTP": "AB",
+        "CVT": "AB",
         "VPN": "ABCDEF",
         "PDT": "ABCDE",
         "PFD": "ABCDEFGHI",

@@ -2,6 +2,9 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from itertools import pairwise
 from xml.etree.ElementTree import Element  # filled by a guarded parser only
 
 import shapely
@@ -13,7 +16,7 @@ from geolayout.land.files.wording import listed, shown
 from geolayout.land.files.xml import local_name, parse_xml
 from geolayout.land.finding import Finding
 
-__all__ = ["read_gpx"]
+__all__ = ["TrackPoint", "read_gpx", "timed_points"]
 
 _LAYERS = {"tracks": "trk", "routes": "rte", "waypoints": "wpt"}
 
@@ -56,6 +59,79 @@ def read_gpx(source: Source, layer: str | None = None) -> Sheet:
             "Record a track along the edge of the field, and save it.",
         )
     return Sheet(source, tuple(rows), WGS84, _beside(source, layer, found))
+
+
+@dataclass(frozen=True, slots=True)
+class TrackPoint:
+    """
+    A point of a track with its time.
+
+    Attributes
+    ----------
+    run : int
+        Number of its piece of a track, in the order in which they were driven.
+    lon, lat : float
+        Where. [degrees]
+    time : datetime
+        When, in UTC where the file does not say otherwise.
+    """
+
+    run: int
+    lon: float
+    lat: float
+    time: datetime
+
+
+def timed_points(source: Source) -> tuple[TrackPoint, ...]:
+    """
+    Read the points of all tracks with their times, in the order of the times.
+
+    Parameters
+    ----------
+    source : Source
+        A GPX file.
+
+    Returns
+    -------
+    points : tuple of TrackPoint
+        None where a point has no time that can be read, or two pieces of tracks were recorded at
+        the same time: then nothing puts the pieces in order.
+
+    Raises
+    ------
+    FileError
+        If it is no GPX, or a point has no place.
+    """
+    root = parse_xml(source.file.name, source.content(), roots=("gpx",))
+    pieces = [piece for track in _children(root, "trk") for piece in _children(track, "trkseg")]
+    timed = [[(_time(p), p) for p in _children(piece, "trkpt")] for piece in pieces]
+    timed = [piece for piece in timed if piece]
+    if any(when is None for piece in timed for when, _ in piece):
+        return ()
+    known = [[(when, p) for when, p in piece if when is not None] for piece in timed]
+    known = sorted((sorted(one, key=_first) for one in known), key=lambda one: one[0][0])
+    if any(before[-1][0] > after[0][0] for before, after in pairwise(known)):
+        return ()
+    return tuple(
+        TrackPoint(run, *_lonlat(point, source), when)
+        for run, piece in enumerate(known)
+        for when, point in piece
+    )
+
+
+def _first(timed: tuple[datetime, Element]) -> datetime:
+    return timed[0]
+
+
+def _time(point: Element) -> datetime | None:
+    """Return the time of a point in UTC; None where there is none to be read."""
+    for child in _children(point, "time"):
+        try:
+            when = datetime.fromisoformat((child.text or "").strip())
+        except ValueError:
+            return None
+        return when.astimezone(UTC) if when.tzinfo is not None else when.replace(tzinfo=UTC)
+    return None
 
 
 def _children(element: Element, *tags: str) -> list[Element]:
