@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # for readers of types only; the names load on use
     from geolayout.appraisal.caution import Caution
-    from geolayout.appraisal.quantities import Figures
+    from geolayout.appraisal.quantities.figures import Figures
     from geolayout.errors import (
         BoundaryError,
         FileError,
@@ -23,13 +23,13 @@ if TYPE_CHECKING:  # for readers of types only; the names load on use
     from geolayout.jobs.writing import write
     from geolayout.land.field import Field, make_field
     from geolayout.land.readers import read_boundary
+    from geolayout.layout.blocks.drawn import Drawn
     from geolayout.layout.build import Layout, lay_out
-    from geolayout.layout.drawn import Drawn
     from geolayout.plan.parse import parse_plan
     from geolayout.plan.plan import Plan, Season
-    from geolayout.plan.profile import Profile, profile_of
-    from geolayout.plan.section import cut_section
-    from geolayout.plan.sketch import section_drawing, section_words
+    from geolayout.plan.section.profile import Profile, profile_of
+    from geolayout.plan.section.section import cut_section
+    from geolayout.plan.section.sketch import section_drawing, section_words
 
 __all__ = [
     "BoundaryError",
@@ -66,7 +66,7 @@ __all__ = [
 
 _HOMES = {
     "geolayout.appraisal.caution": ("Caution",),
-    "geolayout.appraisal.quantities": ("Figures",),
+    "geolayout.appraisal.quantities.figures": ("Figures",),
     "geolayout.errors": (
         "BoundaryError",
         "FileError",
@@ -80,12 +80,12 @@ _HOMES = {
     "geolayout.land.field": ("Field", "make_field"),
     "geolayout.land.readers": ("read_boundary",),
     "geolayout.layout.build": ("Layout", "lay_out"),
-    "geolayout.layout.drawn": ("Drawn",),
+    "geolayout.layout.blocks.drawn": ("Drawn",),
     "geolayout.plan.parse": ("parse_plan",),
     "geolayout.plan.plan": ("Plan", "Season"),
-    "geolayout.plan.profile": ("Profile", "profile_of"),
-    "geolayout.plan.section": ("cut_section",),
-    "geolayout.plan.sketch": ("section_drawing", "section_words"),
+    "geolayout.plan.section.profile": ("Profile", "profile_of"),
+    "geolayout.plan.section.section": ("cut_section",),
+    "geolayout.plan.section.sketch": ("section_drawing", "section_words"),
 }
 
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}

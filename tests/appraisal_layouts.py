@@ -8,7 +8,7 @@ from strategies import centred, laid
 from geolayout.appraisal.cautions import cautions
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 from geolayout.plan.parse import parse_plan
 
 LAND = shapely.box(0, 0, 60, 120)

@@ -6,7 +6,7 @@ from sample_layouts import paper_layout, sample_layout
 
 from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.driving.season import driving_of
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.handover.matchcode import match_code
 from geolayout.handover.sheets.handed import Handed
 from geolayout.plan.units import IMPERIAL, METRIC

@@ -4,8 +4,8 @@ import json
 
 import numpy as np
 
-from geolayout.appraisal.words import GENERAL, HAZARDS
-from geolayout.land.frame import Frame
+from geolayout.appraisal.hazards.words import GENERAL, HAZARDS
+from geolayout.land.frames.frame import Frame
 from geolayout.land.kinds import KINDS
 
 FRAME = Frame(10.0, 52.0)

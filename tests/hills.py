@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from strategies import field_of
 
-from geolayout.land.terrain import Terrain
+from geolayout.land.terrain.terrain import Terrain
 
 LAND = shapely.box(0, 0, 240, 180)  # in its frame from -120 to 120 and -90 to 90
 

@@ -25,7 +25,7 @@ from pyproj import Transformer
 from rasterio.transform import from_origin
 from shapely.geometry import mapping
 
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 NOTE = "invented: stands for no real land"
 DAY = (2027, 1, 1, 0, 0, 0)  # in every zip, so that a file made again is the same

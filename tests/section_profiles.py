@@ -1,7 +1,7 @@
 """Sections on paper for the tests of what fits. Every figure is invented unless a test names it."""
 
 from geolayout.plan.parse import parse_plan
-from geolayout.plan.profile import Profile, profile_of
+from geolayout.plan.section.profile import Profile, profile_of
 
 HEAD = 'schema = 1\n[guide]\nbearing = 0.0\nfrom = "west"\n'
 

@@ -10,23 +10,33 @@ import geolayout
 HOUSE = Path(geolayout.__file__).parent
 
 SPOKEN = (
-    *("appraisal/words.py", "appraisal/places.py", "appraisal/way_in.py", "appraisal/seedorder.py"),
-    *("appraisal/seedpasses.py", "appraisal/seedneed.py", "appraisal/tree_order.py"),
-    *("appraisal/bundles.py", "appraisal/driving/steps.py", "appraisal/driving/carting.py"),
+    *(
+        "appraisal/hazards/words.py",
+        "appraisal/places.py",
+        "appraisal/way_in.py",
+        "appraisal/seed/order.py",
+    ),
+    *("appraisal/seed/passes.py", "appraisal/seed/need.py", "appraisal/trees/order.py"),
+    *("appraisal/trees/bundles.py", "appraisal/driving/steps.py", "appraisal/driving/carting.py"),
     *("appraisal/calendar/days.py", "appraisal/calendar/leaves.py"),
-    *("appraisal/calendar/season.py", "land/kinds.py", "handover/seedwords.py"),
-    *("handover/treewords.py", "handover/legend.py", "handover/paper.py", "handover/marks.py"),
+    *("appraisal/calendar/season.py", "land/kinds.py", "handover/words/seed.py"),
+    *(
+        "handover/words/trees.py",
+        "handover/pictures/legend.py",
+        "handover/pictures/paper.py",
+        "handover/pictures/marks.py",
+    ),
 )
 """Modules beside those of cautions and of sheets whose words come onto sheets."""
 
 PARTS = {
-    "handover/drivewords.py": ("rule_words", "order_words", "round_words", "ORDINALS"),
-    "handover/seasonwords.py": ("days_words", "calendar_lines"),
+    "handover/words/drive.py": ("rule_words", "order_words", "round_words", "ORDINALS"),
+    "handover/words/season.py": ("days_words", "calendar_lines"),
     "handover/stakeout.py": ("_LINES", "_SERVICES", "_ROOTS", "_SIGHT", "_RULES"),
-    "appraisal/pegs.py": ("_tree_lines",),
+    "appraisal/trees/pegs.py": ("_tree_lines",),
     "appraisal/caution.py": ("NOT_ACKNOWLEDGED",),
-    "appraisal/hazards.py": (),
-    "land/mapgrid.py": ("MapGrid",),
+    "appraisal/hazards/features.py": (),
+    "land/frames/mapgrid.py": ("MapGrid",),
 }
 """Of these modules only what is named; all of it where nothing is."""
 
@@ -63,7 +73,7 @@ def _modules() -> list[Path]:
     """Return the modules whose words come onto sheets."""
     cautions = [
         path
-        for path in sorted((HOUSE / "appraisal").glob("*.py"))
+        for path in sorted((HOUSE / "appraisal").rglob("*.py"))
         if "Caution(" in path.read_text(encoding="utf-8") and path.name != "caution.py"
     ]
     sheets = sorted(

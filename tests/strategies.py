@@ -14,10 +14,10 @@ from shapely import Polygon, affinity
 from geolayout.errors import GeolayoutError
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import Field, make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 from geolayout.land.readers import DrawnBoundary, read_boundaries
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.plan import Plan

@@ -12,10 +12,10 @@ from click.testing import CliRunner
 from work_records import as_csv, as_planned
 
 from geolayout import jobs
-from geolayout.appraisal.work_done import WorkDone
+from geolayout.appraisal.worked.done import WorkDone
 from geolayout.apps.cli import cli
 from geolayout.jobs.sown import RATE_UNITS, WorkRecord, compared_dict, work_of
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 PAGE = (Path(__file__).parents[1] / "docs" / "as-sown.md").read_text("utf-8")
 (PLAN,) = re.findall(r"```toml\n(.*?)```", PAGE, flags=re.S)

@@ -9,7 +9,7 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
-from geolayout.layout.parallel import Parallel
+from geolayout.layout.guides.parallel import Parallel
 
 PAGE = Path(__file__).parent.parent / "docs" / "bent-lines.md"
 PLANS = re.findall(r"```toml\n(.*?)```", PAGE.read_text("utf-8"), flags=re.S)

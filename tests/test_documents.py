@@ -217,7 +217,7 @@ def test_every_hazard_that_a_feature_brings_is_in_the_page_of_cautions():
 
 def test_every_caution_is_in_the_page_of_cautions():
     page = (ROOT / "docs" / "cautions.md").read_text("utf-8")
-    modules = (ROOT / "geolayout" / "appraisal").glob("*.py")
+    modules = (ROOT / "geolayout" / "appraisal").rglob("*.py")
     keys = {key for path in modules for key in re.findall(r'\bkey="([a-z-]+)"', path.read_text())}
     assert len(keys) > 20
     assert sorted(key for key in keys if f"`{key}`" not in page) == []

@@ -13,7 +13,7 @@ from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.driving.hours import FILL, TRIP
 from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.driving.speeds import SPEED, STOP, TURNING
-from geolayout.handover.drivepicture import drive_png
+from geolayout.handover.pictures.drive import drive_png
 
 PAGE = Path(__file__).parents[1] / "docs" / "driving.md"
 TEXT = PAGE.read_text("utf-8")

@@ -7,11 +7,11 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
-from geolayout.handover.askedfiles import ASKED
-from geolayout.handover.gisstyles import style_of
-from geolayout.handover.rateground import SLACK
-from geolayout.handover.ratemaps import CELL, MOST_CELLS
-from geolayout.handover.shapelayers import LAYERS
+from geolayout.handover.files.asked import ASKED
+from geolayout.handover.files.gisstyles import style_of
+from geolayout.handover.files.rateground import SLACK
+from geolayout.handover.files.ratemaps import CELL, MOST_CELLS
+from geolayout.handover.files.shapelayers import LAYERS
 from geolayout.handover.taskdata import grids
 from geolayout.handover.taskdata.guidance import MOST_SHARED
 from geolayout.handover.taskdata.rates import QUANTITIES

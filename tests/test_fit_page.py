@@ -8,7 +8,7 @@ from click.testing import CliRunner
 from sample_layouts import SAMPLE_FOLDER
 from section_profiles import strips, work
 
-from geolayout.appraisal.tramlines import tramlines_of
+from geolayout.appraisal.fit.tramlines import tramlines_of
 from geolayout.apps.cli import cli
 
 PAGE = Path(__file__).parent.parent / "docs" / "fit.md"

@@ -13,8 +13,8 @@ from geolayout.errors import BoundaryError, FileError, LayoutError, MeasureError
 from geolayout.jobs.lines import earlier_plan, keep_lines, moved_lines
 from geolayout.jobs.profiles import chosen_profile, laid_profiles, plan_profiles, profile_dict
 from geolayout.jobs.writing import write
-from geolayout.land.frame import Frame
-from geolayout.plan.starter import PRACTICES, StarterField
+from geolayout.land.frames.frame import Frame
+from geolayout.plan.start.starter import PRACTICES, StarterField
 
 SAMPLES = Path(__file__).parents[1] / "sample_fields"
 PLANS = Path(__file__).parent / "plans"

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from sample_layouts import REPOSITORY, sample_layout
 
-from geolayout.appraisal.quantities import figures
-from geolayout.handover.moneywords import LAND_NOT_MONEY, money_lines, money_parts
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.handover.summary import summary_text
+from geolayout.handover.words.money import LAND_NOT_MONEY, money_lines, money_parts
 
 LAND = re.compile(
     r"land equivalent|equivalent ratio|\bLER\b|\bratio (?:well )?(?:over|above) 1", re.I

@@ -8,7 +8,7 @@ pytest.importorskip("pvlib", reason="the extra `light` is not installed")
 
 from sample_layouts import sample_layout
 
-from geolayout.handover.lightraster import CELL, USUAL_CELLS
+from geolayout.handover.files.lightraster import CELL, USUAL_CELLS
 from geolayout.jobs.light import MapWish, Planting, field_light, field_light_dict
 
 PAGE = Path(__file__).parent.parent / "docs" / "light.md"

@@ -5,9 +5,9 @@ from pathlib import Path
 
 from sample_layouts import paper_layout
 
-from geolayout.appraisal.nitrogen import CREDITS
-from geolayout.appraisal.rotation_cautions import rotation_cautions
-from geolayout.handover.rotationwords import rotation_lines
+from geolayout.appraisal.rotation.cautions import rotation_cautions
+from geolayout.appraisal.rotation.nitrogen import CREDITS
+from geolayout.handover.words.rotation import rotation_lines
 
 TEXT = (Path(__file__).parent.parent / "docs" / "rotation.md").read_text("utf-8")
 (PLAN,) = re.findall(r"```toml\n(.*?)```", TEXT, flags=re.S)

@@ -8,7 +8,7 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
-from geolayout.layout.rings import Rings
+from geolayout.layout.guides.rings import Rings
 
 PAGE = Path(__file__).parent.parent / "docs" / "round-fields.md"
 PLANS = re.findall(r"```toml\n(.*?)```", PAGE.read_text("utf-8"), flags=re.S)

@@ -15,10 +15,10 @@ from pyproj import Proj
 from sample_layouts import SAMPLE_FOLDER, SAMPLES, sample_layout
 
 from geolayout import jobs
+from geolayout.handover.files.vector import write_geojson
 from geolayout.handover.tables import on_wgs84, passes_table, rows_table, trees_table
-from geolayout.handover.vector import write_geojson
 from geolayout.jobs.writing import write
-from geolayout.plan.starter import PRACTICES
+from geolayout.plan.start.starter import PRACTICES
 
 TEXT = {".gpx", ".csv", ".geojson", ".geojsonl"}
 

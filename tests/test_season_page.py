@@ -11,8 +11,8 @@ from sample_layouts import paper_layout, rectangle
 from geolayout.appraisal.calendar.heat import LONGEST_FILLED, MAIZE_BASE, MAIZE_CAP
 from geolayout.appraisal.calendar.leaves import SCALES, leaves_of
 from geolayout.appraisal.calendar.scales import CROP_SCALES
-from geolayout.handover.seasonwords import calendar_lines
-from geolayout.land.weatherfile import weather_table
+from geolayout.handover.words.season import calendar_lines
+from geolayout.land.weather.file import weather_table
 
 TEXT = (Path(__file__).parent.parent / "docs" / "season.md").read_text("utf-8")
 (PLAN,) = re.findall(r"```toml\n(.*?)```", TEXT, flags=re.S)

@@ -8,9 +8,9 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
-from geolayout.appraisal.outlook import SCENARIOS
-from geolayout.appraisal.shelter import shelter_years
-from geolayout.handover.shelterwords import shelter_lines
+from geolayout.appraisal.trees.outlook import SCENARIOS
+from geolayout.appraisal.trees.shelter import shelter_years
+from geolayout.handover.words.shelter import shelter_lines
 
 PAGE = Path(__file__).parent.parent / "docs" / "shelter.md"
 (PLAN,) = re.findall(r"```toml\n(.*?)```", PAGE.read_text("utf-8"), flags=re.S)

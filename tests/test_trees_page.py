@@ -11,12 +11,12 @@ from sample_layouts import SAMPLE_FOLDER
 from geolayout import jobs
 from geolayout.appraisal.caution import HAZARD
 from geolayout.appraisal.cautions import cautions
-from geolayout.appraisal.pegs import tree_pegs
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.appraisal.trees.pegs import tree_pegs
 from geolayout.handover.stakeout import peg_files
 from geolayout.jobs.light import MapWish, Planting, field_light
 from geolayout.jobs.profiles import alley_dict, alleys_of, plan_profiles
-from geolayout.land.mapgrid import map_grid
+from geolayout.land.frames.mapgrid import map_grid
 
 PAGE = Path(__file__).parent.parent / "docs" / "trees.md"
 TEXT = PAGE.read_text("utf-8")

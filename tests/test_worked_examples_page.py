@@ -9,7 +9,7 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER, SAMPLES, sample_layout
 from worked_figures import worked_figures
 
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.handover.summary import summary_text
 
 TEXT = (Path(__file__).parent.parent / "docs" / "worked-examples.md").read_text("utf-8")

@@ -10,11 +10,11 @@ import rasterio
 from sample_layouts import SAMPLE_FOLDER, sample_layout
 
 from geolayout import jobs
-from geolayout.appraisal.seed import seed_amounts
-from geolayout.appraisal.zonefigures import zone_figures
+from geolayout.appraisal.quantities.zones import zone_figures
+from geolayout.appraisal.seed.amounts import seed_amounts
 from geolayout.errors import LayoutError, MeasureError
 from geolayout.handover.planfile import plan_toml, portable
-from geolayout.handover.zonewords import zone_lines
+from geolayout.handover.words.zones import zone_lines
 from geolayout.plan.units import IMPERIAL
 
 TEXT = (Path(__file__).parent.parent / "docs" / "zones.md").read_text("utf-8")

@@ -4,7 +4,7 @@ import itertools
 
 import numpy as np
 
-from geolayout.appraisal.work_done import Strand, WorkDone
+from geolayout.appraisal.worked.done import Strand, WorkDone
 
 
 def operation_of(layout, name):

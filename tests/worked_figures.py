@@ -7,8 +7,8 @@ from sample_layouts import SAMPLE_FOLDER
 
 from geolayout.appraisal.comparing import Weighed, plain_figures
 from geolayout.appraisal.driving.season import driving_of
-from geolayout.appraisal.quantities import figures
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.appraisal.seed.rate import Span
 from geolayout.jobs import lay, read
 
 HECTARE = 1e4

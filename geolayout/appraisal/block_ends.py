@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import WARNING, Caution
 from geolayout.appraisal.places import place_of, place_words
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
 from geolayout.plan.parts import Tiers
 from geolayout.plan.turns import headland_needed

@@ -1,30 +1,30 @@
 """Every caution of a layout, hazards first, each said once."""
 
-from geolayout.appraisal.alley_cautions import alley_cautions
+from geolayout.appraisal.alleys.cautions import alley_cautions
 from geolayout.appraisal.block_ends import block_end_cautions
-from geolayout.appraisal.buffers import buffer_cautions
-from geolayout.appraisal.carried_sprays import carried_spray_cautions
+from geolayout.appraisal.calendar.carried_sprays import carried_spray_cautions
+from geolayout.appraisal.calendar.harvest_order import harvest_order_cautions
+from geolayout.appraisal.calendar.undersown import sowing_window_cautions
 from geolayout.appraisal.caution import Caution, worst_first
-from geolayout.appraisal.cold import cold_cautions
-from geolayout.appraisal.fit import fit_cautions
+from geolayout.appraisal.driving.headland_order import headland_order_cautions
+from geolayout.appraisal.fit.passes import fit_cautions
+from geolayout.appraisal.fit.rows import row_fit_cautions
+from geolayout.appraisal.fit.sprays import spray_cautions
 from geolayout.appraisal.frames import frame_cautions
-from geolayout.appraisal.gates import gate_cautions
-from geolayout.appraisal.harvest_order import harvest_order_cautions
-from geolayout.appraisal.hazards import hazards
-from geolayout.appraisal.headland_order import headland_order_cautions
+from geolayout.appraisal.hazards.buffers import buffer_cautions
+from geolayout.appraisal.hazards.features import hazards
+from geolayout.appraisal.hazards.gates import gate_cautions
 from geolayout.appraisal.plan_notes import plan_cautions
-from geolayout.appraisal.planting_cautions import planting_cautions
-from geolayout.appraisal.pollination import pollination_cautions
-from geolayout.appraisal.rotation_cautions import rotation_cautions
-from geolayout.appraisal.row_fit import row_fit_cautions
+from geolayout.appraisal.rotation.cautions import rotation_cautions
 from geolayout.appraisal.shape import shape_cautions
-from geolayout.appraisal.slopes import slope_cautions
-from geolayout.appraisal.soil import soil_cautions
+from geolayout.appraisal.slope.cautions import slope_cautions
+from geolayout.appraisal.slope.cold import cold_cautions
+from geolayout.appraisal.slope.soil import soil_cautions
 from geolayout.appraisal.strip_benefit import benefit_cautions
-from geolayout.appraisal.strip_sprays import spray_cautions
+from geolayout.appraisal.trees.cautions import planting_cautions
+from geolayout.appraisal.trees.pollination import pollination_cautions
 from geolayout.appraisal.trial_cautions import trial_cautions
 from geolayout.appraisal.turning import turning_cautions
-from geolayout.appraisal.undersown import sowing_window_cautions
 from geolayout.layout.build import Layout
 
 __all__ = ["Caution", "cautions"]

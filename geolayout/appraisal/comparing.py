@@ -12,8 +12,8 @@ from geolayout.appraisal.caution import HAZARD, NOTE, Caution
 from geolayout.appraisal.driving.hours import Range
 from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.light.alley import AlleyLight
-from geolayout.appraisal.quantities import Figures
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.quantities.figures import Figures
+from geolayout.appraisal.seed.rate import Span
 from geolayout.plan.units import METRIC, Units
 
 __all__ = [

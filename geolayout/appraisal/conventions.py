@@ -5,9 +5,9 @@ import shapely
 
 from geolayout.appraisal.growing import band_label, sown
 from geolayout.appraisal.places import COMPASS, listed
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
-from geolayout.layout.norths import grid_bearing
+from geolayout.layout.guides.norths import grid_bearing
 from geolayout.plan.ground import Headland, HeadlandEdge
 
 __all__ = ["conventions", "row_way"]

@@ -7,13 +7,13 @@ import numpy as np
 import shapely
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
+from geolayout.appraisal.fit.row_units import GUESS_LIMIT
+from geolayout.appraisal.fit.rows import passes_adjoin
 from geolayout.appraisal.places import COMPASS, listed
+from geolayout.appraisal.quantities.territory import borders
 from geolayout.appraisal.roles import Role, role_of
-from geolayout.appraisal.row_fit import passes_adjoin
-from geolayout.appraisal.row_units import GUESS_LIMIT
-from geolayout.appraisal.territory import borders
-from geolayout.land.drift import drift
-from geolayout.land.references import Reference
+from geolayout.land.frames.drift import drift
+from geolayout.land.frames.references import Reference
 from geolayout.layout.build import Layout
 from geolayout.plan.farm import Correction
 from geolayout.plan.guide import Guide, Origin

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
-from geolayout.plan.rowplaces import place_rows
-from geolayout.plan.section import REST, Cut
+from geolayout.plan.section.rows import place_rows
+from geolayout.plan.section.section import REST, Cut
 from geolayout.plan.stand import Sowing, Stand
 
 __all__ = [

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.layout.build import Layout
-from geolayout.layout.edge_widths import EdgeWidths
+from geolayout.layout.headlands.edge_widths import EdgeWidths
 
 __all__ = ["NEAR", "EdgeMet", "PassEnd", "PieceEnds", "edges_met", "pass_ends", "piece_ends"]
 

@@ -12,7 +12,7 @@ from geolayout.appraisal.growing import band_label
 from geolayout.land.field import Field
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Operation
-from geolayout.plan.passplaces import worked_cuts
+from geolayout.plan.section.passes import worked_cuts
 
 __all__ = ["Strips", "listed", "place_of", "place_words", "strips_of", "strips_words"]
 

@@ -8,7 +8,7 @@ from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.growing import nominal_rows, nominal_width
 from geolayout.appraisal.places import listed, place_words
 from geolayout.layout.build import Layout
-from geolayout.layout.rings import Rings
+from geolayout.layout.guides.rings import Rings
 
 __all__ = ["shape_cautions"]
 

@@ -3,7 +3,7 @@
 from typing import Final
 
 from geolayout.appraisal.caution import NOTE, Caution
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
 from geolayout.plan.slack import ACROSS_SLACK
 

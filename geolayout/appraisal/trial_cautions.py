@@ -6,7 +6,7 @@ from typing import Final
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
 from geolayout.appraisal.places import listed
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
 from geolayout.plan.pattern import Band
 

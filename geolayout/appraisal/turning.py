@@ -7,11 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
+from geolayout.appraisal.fit.wheelings import pass_centres
 from geolayout.appraisal.pass_ends import EdgeMet, edges_met
 from geolayout.appraisal.places import listed
-from geolayout.appraisal.wheelings import pass_centres
 from geolayout.layout.build import Layout
-from geolayout.layout.edge_widths import OBSTACLE
+from geolayout.layout.headlands.edge_widths import OBSTACLE
 from geolayout.plan.machines import Machine
 from geolayout.plan.slanting import headland_needed_aslant, turn_length_aslant
 from geolayout.plan.turns import turn_word

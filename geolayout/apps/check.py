@@ -13,7 +13,7 @@ from geolayout.errors import PlanError
 
 if TYPE_CHECKING:
     from geolayout.jobs.checking import Checked, Choice, Refused
-    from geolayout.land.inner import Inner
+    from geolayout.land.boundary.inner import Inner
 
 __all__ = ["check"]
 
@@ -106,7 +106,7 @@ def check(
 
 def _draw(fields: "Sequence[Checked | Refused]", path: Path) -> None:
     """Write a picture of the one field there is."""
-    from geolayout.handover.fieldpicture import FieldView, field_picture  # noqa: PLC0415
+    from geolayout.handover.pictures.field import FieldView, field_picture  # noqa: PLC0415
     from geolayout.jobs.checking import Checked  # noqa: PLC0415
 
     if len(fields) > 1 or not isinstance(fields[0], Checked):

@@ -144,7 +144,7 @@ def lay(  # noqa: PLR0913  (one parameter an option)
     from geolayout.apps.show import progress, show_parts  # noqa: PLC0415
 
     if also:
-        from geolayout.handover.askedfiles import check_asked  # noqa: PLC0415
+        from geolayout.handover.files.asked import check_asked  # noqa: PLC0415
 
         check_asked(also)
     with progress() as say:
@@ -306,7 +306,7 @@ def _show_sections(profiles: "list[NamedProfile]", units: str | None, *, widths:
     from geolayout.apps.fitparts import alley_parts, fit_parts, width_parts  # noqa: PLC0415
     from geolayout.apps.show import drawing, show_lines, show_parts, terminal_width  # noqa: PLC0415
     from geolayout.jobs.profiles import alleys_of, widths_of  # noqa: PLC0415
-    from geolayout.plan.sketch import plain_ascii, section_drawing, section_words  # noqa: PLC0415
+    from geolayout.plan.section.sketch import plain_ascii, section_drawing, section_words  # noqa: PLC0415
 
     for named in profiles:
         what = f"Block {named.block}, pattern" if named.block else "Pattern"
@@ -327,9 +327,9 @@ def _show_sections(profiles: "list[NamedProfile]", units: str | None, *, widths:
 
 def _write_picture(profiles: "list[NamedProfile]", path: Path, year: float | None) -> None:
     """Write a picture of the one section there is, or of an alley of it in a year."""
-    from geolayout.appraisal.alley_scene import alley_scene  # noqa: PLC0415  (start-up time)
-    from geolayout.handover.alleypicture import alley_picture  # noqa: PLC0415
-    from geolayout.handover.sectionpicture import section_picture  # noqa: PLC0415
+    from geolayout.appraisal.alleys.scene import alley_scene  # noqa: PLC0415  (start-up time)
+    from geolayout.handover.pictures.alley import alley_picture  # noqa: PLC0415
+    from geolayout.handover.pictures.section import section_picture  # noqa: PLC0415
 
     if len(profiles) > 1:
         raise PlanError(
@@ -376,7 +376,7 @@ def start(  # noqa: PLR0913  (one parameter an option)
     """
     from geolayout import jobs  # noqa: PLC0415
     from geolayout.apps.show import progress  # noqa: PLC0415
-    from geolayout.plan.starter import StarterField  # noqa: PLC0415
+    from geolayout.plan.start.starter import StarterField  # noqa: PLC0415
 
     wish = StarterField(name or "", "", 0.0, 0.0, layer, field_id, crs)
     with progress() as say:

@@ -46,7 +46,7 @@ def compare(  # noqa: PLR0913  (one parameter an option)
     marked with a star.
     """
     from geolayout.apps.show import Part, progress, show_parts  # noqa: PLC0415  (start-up time)
-    from geolayout.handover.comparewords import compared_pdf, compared_tables  # noqa: PLC0415
+    from geolayout.handover.words.compare import compared_pdf, compared_tables  # noqa: PLC0415
     from geolayout.jobs.compare import compare as compare_plans  # noqa: PLC0415
     from geolayout.jobs.compare import comparison_csv, comparison_dict  # noqa: PLC0415
     from geolayout.jobs.newfile import save_page, save_table  # noqa: PLC0415

@@ -7,15 +7,15 @@ from pathlib import PurePath
 
 import numpy as np
 
+from geolayout.appraisal.hazards.rights import consent_words
 from geolayout.appraisal.places import listed, place_of, place_words
-from geolayout.appraisal.rights import consent_words
 from geolayout.apps.report import hazard_lines, other_lines
 from geolayout.apps.show import Part, drawing, terminal_width
-from geolayout.handover.fieldsketch import field_drawing, plain_dots
-from geolayout.handover.letters import HAZARD_LETTERS
+from geolayout.handover.pictures.letters import HAZARD_LETTERS
+from geolayout.handover.pictures.sketch import field_drawing, plain_dots
 from geolayout.jobs.checking import Checked, Refused, findings_by_kind, shared_findings
+from geolayout.land.boundary.report import BoundaryReport
 from geolayout.land.features import Feature
-from geolayout.land.report import BoundaryReport
 from geolayout.plan.units import METRIC, Units
 
 __all__ = ["field_parts", "fields_parts", "finding_mark"]

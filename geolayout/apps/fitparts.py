@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
-from geolayout.appraisal.alley_fit import AlleyFit
-from geolayout.appraisal.alley_words import ALLEY_HEAD, alley_rows, alley_words
-from geolayout.appraisal.band_widths import BandWidths
-from geolayout.appraisal.section_fit import SectionFit
-from geolayout.appraisal.strip_words import STRIP_HEAD, STRIP_LEGEND, strip_rows
-from geolayout.appraisal.width_words import WIDTH_HEAD, bands_word, width_rows, width_words
+from geolayout.appraisal.alleys.fit import AlleyFit
+from geolayout.appraisal.alleys.words import ALLEY_HEAD, alley_rows, alley_words
+from geolayout.appraisal.fit.band_widths import BandWidths
+from geolayout.appraisal.fit.section import SectionFit
+from geolayout.appraisal.fit.width_words import WIDTH_HEAD, bands_word, width_rows, width_words
+from geolayout.appraisal.fit.words import STRIP_HEAD, STRIP_LEGEND, strip_rows
 from geolayout.apps.show import Part
-from geolayout.handover.reachwords import fit_words
+from geolayout.handover.words.reach import fit_words
 from geolayout.plan.units import METRIC, Units
 
 __all__ = ["alley_parts", "fit_parts", "width_parts"]

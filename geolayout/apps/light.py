@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from geolayout.appraisal.light.alley import AlleyLight
     from geolayout.apps.show import Part
     from geolayout.jobs.light import FieldLight, Lights, MapWish, Planting, Site
-    from geolayout.plan.growth import Light
+    from geolayout.plan.trees.growth import Light
 
 __all__ = ["light"]
 
@@ -116,8 +116,8 @@ def light(  # noqa: PLR0913  (one parameter an option)
 
 def _check_names(pictures: "Sequence[Path]", raster: Path | None) -> None:
     """Refuse names that say no known kind of file, before the work begins."""
-    from geolayout.handover.lightraster import check_raster_name  # noqa: PLC0415  (start-up time)
-    from geolayout.handover.picturefile import picture_form  # noqa: PLC0415
+    from geolayout.handover.files.lightraster import check_raster_name  # noqa: PLC0415  (start-up time)
+    from geolayout.handover.pictures.file import picture_form  # noqa: PLC0415
 
     for path in pictures:
         picture_form(path)
@@ -136,8 +136,8 @@ def _write(
     planting: "Planting", over: "FieldLight", map_file: Path | None, raster: Path | None
 ) -> None:
     """Write the map as a picture and as a raster, where they are asked for."""
-    from geolayout.handover.lightmap import DrawnLight, light_map_picture  # noqa: PLC0415
-    from geolayout.handover.lightraster import write_light_raster  # noqa: PLC0415
+    from geolayout.handover.files.lightraster import write_light_raster  # noqa: PLC0415
+    from geolayout.handover.pictures.light_map import DrawnLight, light_map_picture  # noqa: PLC0415
 
     if map_file is not None:
         shown = (planting.layout, over.told, over.cells, over.blocks, over.site, over.stands)
@@ -196,7 +196,7 @@ def _map_part(over: "FieldLight", asked: "Light") -> "Part":
 
 def _draw(found: "Sequence[AlleyLight]", picture: Path) -> None:
     """Draw the light across alleys into a file."""
-    from geolayout.handover.lightpicture import light_picture  # noqa: PLC0415  (start-up time)
+    from geolayout.handover.pictures.light import light_picture  # noqa: PLC0415  (start-up time)
 
     light_picture(found, picture)
 

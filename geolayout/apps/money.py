@@ -41,7 +41,7 @@ def money(
     """
     from geolayout import jobs  # noqa: PLC0415  (start-up time)
     from geolayout.apps.show import Part, progress, show_parts  # noqa: PLC0415
-    from geolayout.handover.moneywords import money_parts  # noqa: PLC0415
+    from geolayout.handover.words.money import money_parts  # noqa: PLC0415
     from geolayout.jobs.money import money_of  # noqa: PLC0415
 
     with progress() as say:
@@ -50,7 +50,7 @@ def money(
         say("Laying out")
         found = money_of(job, season, accepted=accept)
         if picture is not None:
-            from geolayout.handover.moneypicture import money_picture  # noqa: PLC0415
+            from geolayout.handover.pictures.money import money_picture  # noqa: PLC0415
 
             money_picture(found, picture)
     if in_json:

@@ -239,14 +239,14 @@ def near_words(words: Callable[[], list[str]]) -> Completer:
 
 def practice_names() -> list[str]:
     """List the practices that `start` knows a plan for."""
-    from geolayout.plan.starter import PRACTICES  # noqa: PLC0415  (start-up time)
+    from geolayout.plan.start.starter import PRACTICES  # noqa: PLC0415  (start-up time)
 
     return list(PRACTICES)
 
 
 def asked_files() -> list[str]:
     """List what `lay` writes only if it is asked to."""
-    from geolayout.handover.askedfiles import ASKED  # noqa: PLC0415  (start-up time)
+    from geolayout.handover.files.asked import ASKED  # noqa: PLC0415  (start-up time)
 
     return list(ASKED)
 

@@ -10,7 +10,7 @@ import click
 from geolayout.apps.options import Measure
 
 if TYPE_CHECKING:
-    from geolayout.appraisal.as_planted import AsPlanted, RowLosses
+    from geolayout.appraisal.trees.as_planted import AsPlanted, RowLosses
     from geolayout.apps.show import Part
 
 __all__ = ["pegs", "planted"]

@@ -48,7 +48,7 @@ class Source:
         return self._of_file(one=one or self.field_id is not None)
 
     def _piped(self) -> "Iterator[Callable[[], DrawnBoundary]]":
-        from geolayout.land.piped import piped_boundary  # noqa: PLC0415  (start-up time)
+        from geolayout.land.boundary.piped import piped_boundary  # noqa: PLC0415  (start-up time)
 
         if sys.stdin.isatty():
             raise Refusal("No field is named and none is piped in. Name a file, or pipe GeoJSON.")

@@ -6,24 +6,24 @@ from collections.abc import Sequence
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, NOTE, Caution
 from geolayout.appraisal.conventions import row_way
 from geolayout.appraisal.driving.season import driving_of
-from geolayout.appraisal.quantities import BandArea, Figures
-from geolayout.appraisal.rights import consent_words
-from geolayout.appraisal.row_quantities import told_rows
+from geolayout.appraisal.hazards.rights import consent_words
+from geolayout.appraisal.quantities.figures import BandArea, Figures
+from geolayout.appraisal.quantities.rows import told_rows
 from geolayout.apps.show import Part
-from geolayout.handover.counting import counted
-from geolayout.handover.drivewords import short_drive
-from geolayout.handover.letters import MOST_HAZARDS
-from geolayout.handover.moneywords import short_money
-from geolayout.handover.outlookwords import outlook_lines
-from geolayout.handover.roundwords import round_lines
-from geolayout.handover.seedwords import short_order
-from geolayout.handover.shelterwords import shelter_lines
-from geolayout.handover.slopewords import slope_lines
+from geolayout.handover.pictures.letters import MOST_HAZARDS
+from geolayout.handover.words.counting import counted
+from geolayout.handover.words.drive import short_drive
+from geolayout.handover.words.money import short_money
+from geolayout.handover.words.outlook import outlook_lines
+from geolayout.handover.words.rounds import round_lines
+from geolayout.handover.words.seed import short_order
+from geolayout.handover.words.shelter import shelter_lines
+from geolayout.handover.words.slope import slope_lines
 from geolayout.jobs import Told
 from geolayout.jobs.profiles import trial_words
 from geolayout.layout.build import Layout
-from geolayout.layout.edges import describe_runs
-from geolayout.layout.norths import grid_bearing
+from geolayout.layout.guides.norths import grid_bearing
+from geolayout.layout.headlands.edges import describe_runs
 from geolayout.plan.plan import Plan
 from geolayout.plan.units import METRIC, Units
 

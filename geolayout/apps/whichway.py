@@ -162,7 +162,7 @@ def _job(path: Path, bare: Bare) -> "Job":
 
 def _draw(found: "Sequence[Ways]", path: Path) -> None:
     """Write the picture of the one block there is."""
-    from geolayout.handover.directionpicture import WaysView, ways_picture  # noqa: PLC0415
+    from geolayout.handover.pictures.direction import WaysView, ways_picture  # noqa: PLC0415
 
     if len(found) > 1:
         raise PlanError(

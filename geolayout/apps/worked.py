@@ -9,8 +9,8 @@ import click
 from geolayout.apps.options import Measure
 
 if TYPE_CHECKING:
-    from geolayout.appraisal.as_sown import AsSown, Patch
-    from geolayout.appraisal.work_rates import RatesAsSown
+    from geolayout.appraisal.worked.as_sown import AsSown, Patch
+    from geolayout.appraisal.worked.rates import RatesAsSown
     from geolayout.apps.show import Part
     from geolayout.jobs.sown import WorkCompared
 

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from geolayout.appraisal.caution import Caution
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 __all__ = ["caution_dict", "told_whole"]
 

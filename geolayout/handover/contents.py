@@ -13,17 +13,19 @@ import geopandas as gpd
 
 from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.driving.season import driving_of
-from geolayout.appraisal.quantities import Figures
+from geolayout.appraisal.quantities.figures import Figures
 from geolayout.handover.devices import README, readme_text, write_devices
-from geolayout.handover.drivepicture import DRIVING, write_drive_pictures
+from geolayout.handover.files.geopackage import hazard_table
+from geolayout.handover.files.ics import CALENDAR_FILE, season_ics
+from geolayout.handover.files.prescription import write_guidance, write_prescriptions
+from geolayout.handover.files.reference import REFERENCE_FILE, reference_text
+from geolayout.handover.files.vector import AREA_DECIMALS, LINE_DECIMALS, write_geojson
 from geolayout.handover.folder import SUMMARY, files_in
-from geolayout.handover.geopackage import hazard_table
-from geolayout.handover.ics import CALENDAR_FILE, season_ics
 from geolayout.handover.matchcode import match_code
-from geolayout.handover.picture import write_map
+from geolayout.handover.pictures.drive import DRIVING, write_drive_pictures
+from geolayout.handover.pictures.map import write_map
+from geolayout.handover.pictures.years import YEARS_FILE, years_png
 from geolayout.handover.planfile import RESOLVED_FILE, plan_toml, portable
-from geolayout.handover.prescription import write_guidance, write_prescriptions
-from geolayout.handover.reference import REFERENCE_FILE, reference_text
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.write import write_sheets
 from geolayout.handover.stakeout import peg_files
@@ -39,13 +41,11 @@ from geolayout.handover.tables import (
     trees_table,
     turns_table,
 )
-from geolayout.handover.vector import AREA_DECIMALS, LINE_DECIMALS, write_geojson
 from geolayout.handover.walkpages import WALKS_FILE, walk_pages
-from geolayout.handover.yearspicture import YEARS_FILE, years_png
 from geolayout.handover.zipped import ZIP, write_zip
-from geolayout.land.mapgrid import map_grid, utm_code
+from geolayout.land.frames.mapgrid import map_grid, utm_code
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout
-from geolayout.layout.drawn import Drawn
 from geolayout.plan.printing import PLAIN, Printing
 from geolayout.plan.units import METRIC, Units
 
@@ -83,7 +83,7 @@ class Parcel:
     units : Units
         Units of the figures in words and on sheets; all other files are metric.
     asked : tuple of str
-        Words of `geolayout.handover.askedfiles.ASKED` for what is written beside the usual.
+        Words of `geolayout.handover.files.asked.ASKED` for what is written beside the usual.
     printing : Printing
         Paper and language of the sheets.
     """

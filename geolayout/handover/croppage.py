@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from geolayout.plan.crops import Crop, Fact, Figure, Window
-from geolayout.plan.cropsheet import CropSheet
+from geolayout.plan.crops.crop import Crop, Fact, Figure, Window
+from geolayout.plan.crops.sheet import CropSheet
 
 __all__ = ["sheet_tables"]
 

@@ -10,24 +10,24 @@ from pathlib import Path
 import geopandas as gpd
 
 from geolayout.appraisal.caution import Caution
-from geolayout.handover.askedfiles import FLATGEOBUF, GEOPARQUET, write_asked
-from geolayout.handover.dxf import dxf_bytes, grid_scale
-from geolayout.handover.geopackage import (
+from geolayout.handover.files.asked import FLATGEOBUF, GEOPARQUET, write_asked
+from geolayout.handover.files.dxf import dxf_bytes, grid_scale
+from geolayout.handover.files.geopackage import (
     feature_tables,
     field_table,
     hazard_table,
     write_geopackage,
 )
-from geolayout.handover.gpx import gpx_bytes
-from geolayout.handover.hazardwords import hazard_lines
-from geolayout.handover.kml import kml_bytes, kmz_bytes
-from geolayout.handover.looks import wrapped
+from geolayout.handover.files.gpx import gpx_bytes
+from geolayout.handover.files.kml import kml_bytes, kmz_bytes
+from geolayout.handover.files.rateground import operation_rates
+from geolayout.handover.files.ratemaps import cells_of, classes_bytes, rates_bytes
+from geolayout.handover.files.shapelayers import layers_of
 from geolayout.handover.matchcode import match_code
-from geolayout.handover.rateground import operation_rates
-from geolayout.handover.ratemaps import cells_of, classes_bytes, rates_bytes
-from geolayout.handover.shapelayers import layers_of
+from geolayout.handover.pictures.looks import wrapped
 from geolayout.handover.taskdata.folder import write_taskdata
-from geolayout.land.mapgrid import MapGrid, map_grid, utm_code
+from geolayout.handover.words.hazards import hazard_lines
+from geolayout.land.frames.mapgrid import MapGrid, map_grid, utm_code
 from geolayout.layout.build import Layout
 
 __all__ = ["README", "readme_text", "write_devices"]
@@ -63,7 +63,7 @@ def write_devices(
     folder : Path
         An existing folder.
     asked : sequence of str
-        Words of `geolayout.handover.askedfiles.ASKED` for what is written too.
+        Words of `geolayout.handover.files.asked.ASKED` for what is written too.
     """
     for name in ("phone", "gis", "rover"):
         (folder / name).mkdir()

@@ -8,12 +8,12 @@ import shapely
 import tomli_w
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.handover.raster import terrain_bytes
+from geolayout.handover.files.raster import terrain_bytes
+from geolayout.land.boundary.thin import MOST_CORNERS, corners_of
 from geolayout.land.features import Feature
 from geolayout.land.field import Field
-from geolayout.land.thin import MOST_CORNERS, corners_of
-from geolayout.land.weather import DailyWeather
-from geolayout.layout.drawn import Drawn
+from geolayout.land.weather.daily import DailyWeather
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.plan.features import Clearance, FeatureSource
 from geolayout.plan.ground import Block, FieldSource
 from geolayout.plan.parts import Piece

@@ -10,12 +10,12 @@ from textwrap import wrap
 
 import numpy as np
 
-from geolayout.appraisal.bundles import Bundle, bundles, position_words
 from geolayout.appraisal.caution import HAZARD, Caution
-from geolayout.appraisal.pegs import Check, PegBlock, PegLine, border_pegs, tree_pegs
-from geolayout.appraisal.tree_bands import species_of_trees
-from geolayout.handover.tablecsv import table_csv
-from geolayout.land.mapgrid import MapGrid
+from geolayout.appraisal.trees.bands import species_of_trees
+from geolayout.appraisal.trees.bundles import Bundle, bundles, position_words
+from geolayout.appraisal.trees.pegs import Check, PegBlock, PegLine, border_pegs, tree_pegs
+from geolayout.handover.files.tablecsv import table_csv
+from geolayout.land.frames.mapgrid import MapGrid
 from geolayout.layout.build import Layout
 
 __all__ = [

@@ -20,35 +20,35 @@ from geolayout.appraisal.caution import HAZARD, NOTE, Caution
 from geolayout.appraisal.conventions import conventions, row_way
 from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.driving.traffic import wheeled_ground
-from geolayout.appraisal.quantities import BandArea, Figures
-from geolayout.appraisal.rights import consent_words
-from geolayout.appraisal.row_quantities import told_rows
-from geolayout.appraisal.section_fit import fit_dict, layout_fits
-from geolayout.appraisal.seed import HALF_EACH_WAY, NOT_AN_ORDER, SeedAmount, seed_amounts
+from geolayout.appraisal.fit.section import fit_dict, layout_fits
+from geolayout.appraisal.hazards.rights import consent_words
+from geolayout.appraisal.quantities.figures import BandArea, Figures
+from geolayout.appraisal.quantities.rows import told_rows
+from geolayout.appraisal.seed.amounts import HALF_EACH_WAY, NOT_AN_ORDER, SeedAmount, seed_amounts
 from geolayout.handover.cautions import caution_dict, told_whole
-from geolayout.handover.counting import counted
-from geolayout.handover.drivecolumns import drive_dicts, wheel_dict
-from geolayout.handover.drivewords import drive_lines, traffic_line
+from geolayout.handover.files.drivecolumns import drive_dicts, wheel_dict
+from geolayout.handover.files.prescription import prescription_notes
 from geolayout.handover.folder import WRITTEN_BY
-from geolayout.handover.letters import MOST_HAZARDS
 from geolayout.handover.matchcode import match_code
-from geolayout.handover.moneywords import money_lines
-from geolayout.handover.outlookwords import outlook_lines
-from geolayout.handover.prescription import prescription_notes
-from geolayout.handover.reachwords import reach_lines
-from geolayout.handover.rotationwords import rotation_dict, rotation_lines
-from geolayout.handover.roundwords import round_lines
-from geolayout.handover.seasonwords import calendar_dict, calendar_lines
-from geolayout.handover.seedwords import machine_lines, order_lines
-from geolayout.handover.shelterwords import shelter_lines
-from geolayout.handover.slopewords import slope_lines
-from geolayout.handover.treewords import order_lines as tree_order_lines
-from geolayout.handover.treewords import tree_lines
+from geolayout.handover.pictures.letters import MOST_HAZARDS
 from geolayout.handover.walkpages import walk_dicts
-from geolayout.handover.zonewords import zone_lines
-from geolayout.layout.block import Block
+from geolayout.handover.words.counting import counted
+from geolayout.handover.words.drive import drive_lines, traffic_line
+from geolayout.handover.words.money import money_lines
+from geolayout.handover.words.outlook import outlook_lines
+from geolayout.handover.words.reach import reach_lines
+from geolayout.handover.words.rotation import rotation_dict, rotation_lines
+from geolayout.handover.words.rounds import round_lines
+from geolayout.handover.words.season import calendar_dict, calendar_lines
+from geolayout.handover.words.seed import machine_lines, order_lines
+from geolayout.handover.words.shelter import shelter_lines
+from geolayout.handover.words.slope import slope_lines
+from geolayout.handover.words.trees import order_lines as tree_order_lines
+from geolayout.handover.words.trees import tree_lines
+from geolayout.handover.words.zones import zone_lines
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
-from geolayout.layout.edges import describe_runs
+from geolayout.layout.headlands.edges import describe_runs
 from geolayout.plan.features import Consent
 from geolayout.plan.units import METRIC, Units
 

@@ -14,12 +14,12 @@ import shapely
 from numpy.typing import NDArray
 from pyproj import CRS
 
-from geolayout.appraisal.row_grades import row_grades
-from geolayout.handover.drivecolumns import drive_columns, round_columns, turn_columns
-from geolayout.handover.vertices import lonlat_areas, lonlat_lines
-from geolayout.land.frame import Frame
+from geolayout.appraisal.slope.rows import row_grades
+from geolayout.handover.files.drivecolumns import drive_columns, round_columns, turn_columns
+from geolayout.handover.files.vertices import lonlat_areas, lonlat_lines
+from geolayout.land.frames.frame import Frame
 from geolayout.layout.build import Layout
-from geolayout.plan.section import Cut
+from geolayout.plan.section.section import Cut
 from geolayout.plan.stand import Stand
 
 __all__ = [

@@ -7,8 +7,8 @@ from typing import Any, Final
 from geolayout.appraisal.calendar.walks import Spot, Walk, field_walks
 from geolayout.appraisal.caution import HAZARD, Caution
 from geolayout.handover.cautions import told_whole
-from geolayout.handover.letters import MOST_HAZARDS
-from geolayout.handover.seasonwords import days_words
+from geolayout.handover.pictures.letters import MOST_HAZARDS
+from geolayout.handover.words.season import days_words
 from geolayout.layout.build import Layout
 from geolayout.plan.units import METRIC, Units
 

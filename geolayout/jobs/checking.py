@@ -11,17 +11,17 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.appraisal.caution import HAZARD, Caution, worst_first
-from geolayout.appraisal.hazards import field_hazards
-from geolayout.appraisal.rights import consent_words
+from geolayout.appraisal.hazards.features import field_hazards
+from geolayout.appraisal.hazards.rights import consent_words
 from geolayout.errors import GeolayoutError, PlanError
 from geolayout.handover.cautions import caution_dict
 from geolayout.jobs.reading import drawn_field, read
+from geolayout.land.boundary.finding import Finding
+from geolayout.land.boundary.inner import Inner
+from geolayout.land.boundary.report import BoundaryReport, boundary_report
 from geolayout.land.features import Feature
 from geolayout.land.field import Field, make_field
-from geolayout.land.finding import Finding
-from geolayout.land.inner import Inner
 from geolayout.land.readers import DrawnBoundary, read_boundaries, read_boundary
-from geolayout.land.report import BoundaryReport, boundary_report
 from geolayout.plan.plan import Plan
 
 __all__ = [

@@ -10,9 +10,9 @@ from geolayout.appraisal.comparing import Comparison, Weighed, compared, plain_f
 from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.light.alley import AlleyLight, alley_lights
 from geolayout.errors import FileError, PlanError
+from geolayout.handover.files.tablecsv import table_csv
 from geolayout.handover.folder import SUMMARY, put_back
 from geolayout.handover.planfile import RESOLVED_FILE
-from geolayout.handover.tablecsv import table_csv
 from geolayout.jobs.job import lay, tell
 from geolayout.jobs.reading import read
 from geolayout.land.field import Field

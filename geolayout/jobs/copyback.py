@@ -14,18 +14,18 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.appraisal.work_ground import areas_of, merged, outside, shared
-from geolayout.appraisal.work_rates import PER_M2
-from geolayout.handover.rateground import OperationRates, operation_rates
+from geolayout.appraisal.worked.ground import areas_of, merged, outside, shared
+from geolayout.appraisal.worked.rates import PER_M2
+from geolayout.handover.files.rateground import OperationRates, operation_rates
 from geolayout.handover.taskdata.elements import Ids, short
 from geolayout.handover.taskdata.folder import FOLDERS
 from geolayout.handover.taskdata.guidance import guidance_groups
 from geolayout.jobs.taskback import TaskCells, TaskZones, read_task_data
 from geolayout.land.files.formats import read_sheet
 from geolayout.land.files.sheet import Row
-from geolayout.land.lonlat import on_earth
+from geolayout.land.frames.lonlat import on_earth
 from geolayout.layout.build import Layout
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides.guide import Straight
 
 __all__ = ["CopyBack", "CopyRate", "copies_of"]
 

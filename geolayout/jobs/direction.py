@@ -23,12 +23,12 @@ from geolayout.appraisal.direction.words import (
     way_words,
     wind_words,
 )
-from geolayout.appraisal.grades import Slopes
+from geolayout.appraisal.slope.grades import Slopes
 from geolayout.errors import PlanError
 from geolayout.jobs.job import Job
 from geolayout.land.field import Field, make_field
 from geolayout.land.readers import DrawnBoundary
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.plan.ground import Block
 from geolayout.plan.near import near_names
 from geolayout.plan.parse import parse_plan

@@ -9,13 +9,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError, PlanError
-from geolayout.land.drift import carried, drift
 from geolayout.land.field import Field
 from geolayout.land.files.formats import read_sheet
 from geolayout.land.files.sheet import Row
-from geolayout.land.lonlat import on_earth
-from geolayout.land.references import Reference, stated_reference
-from geolayout.layout.drawn import LineSays
+from geolayout.land.frames.drift import carried, drift
+from geolayout.land.frames.lonlat import on_earth
+from geolayout.land.frames.references import Reference, stated_reference
+from geolayout.layout.blocks.drawn import LineSays
 from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
 from geolayout.plan.value import Compass

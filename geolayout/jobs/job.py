@@ -7,16 +7,16 @@ from pathlib import Path
 from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.direction.choose import settle_choices
-from geolayout.appraisal.quantities import Figures, figures
+from geolayout.appraisal.quantities.figures import Figures, figures
 from geolayout.errors import PlanError
 from geolayout.land.field import Field
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
-from geolayout.layout.zoneground import cross
+from geolayout.layout.zones.ground import cross
+from geolayout.plan.money.usual import check_money
 from geolayout.plan.plan import Plan
 from geolayout.plan.usual import check_rates
-from geolayout.plan.usualmoney import check_money
 from geolayout.trial.design import check_whole, expand_trials
 
 __all__ = ["Job", "Told", "lay", "resolve", "tell"]

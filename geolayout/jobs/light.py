@@ -8,18 +8,18 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.appraisal.as_planted import years_behind
 from geolayout.appraisal.light.alley import AlleyLight, Pace, alley_lights
 from geolayout.appraisal.light.area import BlockLight, LightMap, Wanted, block_lights, light_map
 from geolayout.appraisal.light.bearings import Turned, turned_alleys
-from geolayout.appraisal.tree_years import standing
+from geolayout.appraisal.trees.as_planted import years_behind
+from geolayout.appraisal.trees.years import standing
 from geolayout.errors import PlanError
-from geolayout.handover.lightraster import LightCells, light_cells
+from geolayout.handover.files.lightraster import LightCells, light_cells
 from geolayout.jobs.job import Job, lay
 from geolayout.jobs.planted import known_failures
-from geolayout.land.mapgrid import map_grid, utm_code
+from geolayout.land.frames.mapgrid import map_grid, utm_code
 from geolayout.layout.build import Layout
-from geolayout.plan.growth import FAST, SLOW
+from geolayout.plan.trees.growth import FAST, SLOW
 
 __all__ = [
     "SITES",

@@ -4,9 +4,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from geolayout.errors import FileError
+from geolayout.handover.files.reference import reference_text
 from geolayout.handover.folder import put_back
 from geolayout.handover.planfile import RESOLVED_FILE
-from geolayout.handover.reference import reference_text
 from geolayout.jobs.job import Job, lay
 from geolayout.jobs.reading import plan_text, read
 from geolayout.layout.moved import keep_guides, lines_moved

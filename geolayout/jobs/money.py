@@ -3,7 +3,7 @@
 from collections.abc import Collection
 
 from geolayout.appraisal.money.reckoning import MoneyFigures
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.errors import PlanError
 from geolayout.jobs.job import Job, lay
 

@@ -8,7 +8,7 @@ from geolayout.errors import FileError, PlanError
 from geolayout.handover.stakeout import BORDERS_FILE, SHEET_FILE, TREES_FILE, peg_files
 from geolayout.handover.wholefile import new_folder
 from geolayout.jobs.job import Job, lay
-from geolayout.land.mapgrid import MapGrid, map_grid, utm_code
+from geolayout.land.frames.mapgrid import MapGrid, map_grid, utm_code
 
 __all__ = ["Pegs", "peg_lists", "write_pegs"]
 

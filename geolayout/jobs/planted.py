@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from geolayout.appraisal.as_planted import (
+from geolayout.appraisal.trees.as_planted import (
     AsPlanted,
     Failure,
     RowLosses,
@@ -15,7 +15,7 @@ from geolayout.appraisal.as_planted import (
     losses,
 )
 from geolayout.errors import FileError, PlanError
-from geolayout.handover.tablecsv import told_cell
+from geolayout.handover.files.tablecsv import told_cell
 from geolayout.jobs.job import Job, lay
 from geolayout.land.files.table import Line, Table, read_table
 from geolayout.land.readers import read_shapes

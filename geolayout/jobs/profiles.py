@@ -5,22 +5,22 @@ from typing import Any
 
 import numpy as np
 
-from geolayout.appraisal.alley_fit import AlleyChoice, AlleyFit, alley_fits
-from geolayout.appraisal.band_widths import BandWidths, band_widths
-from geolayout.appraisal.section_fit import (
+from geolayout.appraisal.alleys.fit import AlleyChoice, AlleyFit, alley_fits
+from geolayout.appraisal.fit.band_widths import BandWidths, band_widths
+from geolayout.appraisal.fit.section import (
     SectionFit,
     block_profiles,
     fit_dict,
     section_fit,
 )
-from geolayout.appraisal.widths import WidthChoice
+from geolayout.appraisal.fit.widths import WidthChoice
 from geolayout.errors import PlanError
 from geolayout.layout.build import Layout
 from geolayout.plan.ground import Block
 from geolayout.plan.grows import season_shift
 from geolayout.plan.near import near_names
 from geolayout.plan.plan import Plan, Season
-from geolayout.plan.profile import Profile, profile_of, shown_span
+from geolayout.plan.section.profile import Profile, profile_of, shown_span
 from geolayout.trial.design import expand_trials, order_words
 
 __all__ = [

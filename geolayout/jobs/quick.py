@@ -16,7 +16,7 @@ import numpy as np
 import tomli_w
 
 from geolayout.errors import LayoutError, MeasureError, PlanError
-from geolayout.handover.fieldfeatures import (
+from geolayout.handover.files.fieldfeatures import (
     Features,
     band_features,
     row_features,
@@ -26,8 +26,8 @@ from geolayout.handover.fieldfeatures import (
 from geolayout.jobs.job import Job, lay
 from geolayout.land.field import Field, make_field
 from geolayout.land.readers import DrawnBoundary
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout
-from geolayout.layout.drawn import Drawn
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.units import Units
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 from geolayout.errors import PlanError
 from geolayout.land.field import Field
-from geolayout.land.zonemap import ZoneMap
-from geolayout.land.zonepolygons import read_zone_polygons
-from geolayout.layout.zones import Zones, least_zone, make_zones
+from geolayout.land.zones.map import ZoneMap
+from geolayout.land.zones.polygons import read_zone_polygons
+from geolayout.layout.zones.field import Zones, least_zone, make_zones
 from geolayout.plan.plan import Plan
 from geolayout.plan.ratezones import RateZones
 
@@ -51,7 +51,7 @@ def _mapped(asked: RateZones, base: Path, land: Field, width: float) -> ZoneMap:
     path = base / asked.source
     if path.suffix.casefold() in RASTERS:
         _check_raster_keys(asked)
-        from geolayout.land.zoneraster import read_zone_raster  # noqa: PLC0415  (start-up time)
+        from geolayout.land.zones.raster import read_zone_raster  # noqa: PLC0415  (start-up time)
 
         return read_zone_raster(path, land, crs=asked.crs, finest=width / 2.0)
     if asked.column is None:

@@ -18,13 +18,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.appraisal.work_ground import areas_of, merged, outside
-from geolayout.appraisal.work_rates import PER_M2
+from geolayout.appraisal.worked.ground import areas_of, merged, outside
+from geolayout.appraisal.worked.rates import PER_M2
 from geolayout.errors import FileError
+from geolayout.handover.files.prescription import Prescription, prescriptions
+from geolayout.handover.files.reference import REFERENCE_FILE
 from geolayout.handover.folder import SUMMARY
 from geolayout.handover.planfile import RESOLVED_FILE
-from geolayout.handover.prescription import Prescription, prescriptions
-from geolayout.handover.reference import REFERENCE_FILE
 from geolayout.jobs.copyback import CopyBack, copies_of
 from geolayout.jobs.job import lay
 from geolayout.jobs.lines import plan_in
@@ -32,7 +32,7 @@ from geolayout.jobs.reading import read
 from geolayout.land.files.archive import ARCHIVES, members, read_member
 from geolayout.land.files.formats import read_sheet
 from geolayout.land.files.sheet import Row, Sheet
-from geolayout.land.lonlat import on_earth
+from geolayout.land.frames.lonlat import on_earth
 from geolayout.layout.build import Layout
 
 __all__ = ["LinesBack", "RateBack", "ReadBack", "ReferenceBack", "back_dict", "read_back"]

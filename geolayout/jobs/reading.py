@@ -16,9 +16,9 @@ from geolayout.jobs.ratezones import rate_zones
 from geolayout.jobs.splitlines import split_lines
 from geolayout.land.features import DrawnFeature, placed
 from geolayout.land.field import Field, make_field
-from geolayout.land.lonlat import check_region
+from geolayout.land.frames.lonlat import check_region
 from geolayout.land.readers import DrawnBoundary, read_boundary, read_shapes
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.plan.country import expected_box
 from geolayout.plan.features import FeatureSource
 from geolayout.plan.ground import Block, FieldSource
@@ -140,7 +140,7 @@ def _with_terrain(land: Field, source: FieldSource, base: Path) -> Field:
     """Return a field with the heights its plan names, and what is to be known of them."""
     if source.terrain is None:
         return land
-    from geolayout.land.heights import read_terrain  # noqa: PLC0415  (start-up time)
+    from geolayout.land.terrain.heights import read_terrain  # noqa: PLC0415  (start-up time)
 
     terrain, found = read_terrain(base / source.terrain, land, unit=source.terrain_unit)
     return replace(land, terrain=terrain, terrain_findings=found)
@@ -150,7 +150,7 @@ def _with_weather(land: Field, source: FieldSource, base: Path) -> Field:
     """Return a field with the daily temperatures its plan names."""
     if source.weather is None and source.weather_usual is None:
         return land
-    from geolayout.land.weatherfile import read_weather  # noqa: PLC0415  (start-up time)
+    from geolayout.land.weather.file import read_weather  # noqa: PLC0415  (start-up time)
 
     weather, usual = (
         read_weather(base / name, unit=source.weather_unit) if name is not None else None

@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 import shapely
 
-from geolayout.appraisal.as_sown import AsSown, Patch, compare_work
-from geolayout.appraisal.work_done import WorkDone, WorkedArea, set_back
-from geolayout.appraisal.work_ground import areas_of
-from geolayout.appraisal.work_rates import PlannedRate, RatesAsSown, compare_rates
+from geolayout.appraisal.worked.as_sown import AsSown, Patch, compare_work
+from geolayout.appraisal.worked.done import WorkDone, WorkedArea, set_back
+from geolayout.appraisal.worked.ground import areas_of
+from geolayout.appraisal.worked.rates import PlannedRate, RatesAsSown, compare_rates
 from geolayout.errors import FileError, PlanError
-from geolayout.handover.rateground import products_of, sown_by_operation
+from geolayout.handover.files.rateground import products_of, sown_by_operation
 from geolayout.jobs.job import Job, lay
 from geolayout.jobs.strands import strand_in
 from geolayout.jobs.workfile import WorkFile, read_work_file

@@ -8,11 +8,11 @@ from geolayout.errors import LayoutError
 from geolayout.jobs.job import Job, lay
 from geolayout.land.field import Field, make_field
 from geolayout.land.readers import read_boundary
-from geolayout.layout.drawn import Drawn
-from geolayout.layout.guides import Straight
+from geolayout.layout.blocks.drawn import Drawn
+from geolayout.layout.guides.guide import Straight
 from geolayout.layout.resolve import longest_bearing
 from geolayout.plan.parse import parse_plan
-from geolayout.plan.starter import StarterField, check_practice, starter_plan
+from geolayout.plan.start.starter import StarterField, check_practice, starter_plan
 
 __all__ = ["fitted", "named_from", "start"]
 
@@ -32,7 +32,7 @@ def start(practice: str, boundary: Path, wish: StarterField, folder: Path) -> st
     Parameters
     ----------
     practice : str
-        One of `geolayout.plan.starter.PRACTICES`.
+        One of `geolayout.plan.start.starter.PRACTICES`.
     boundary : Path
         The field's file.
     wish : StarterField
@@ -64,7 +64,7 @@ def fitted(practice: str, land: Field, wish: StarterField) -> str:
     Parameters
     ----------
     practice : str
-        One of `geolayout.plan.starter.PRACTICES`.
+        One of `geolayout.plan.start.starter.PRACTICES`.
     land : Field
         The field.
     wish : StarterField

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.appraisal.work_done import Strand
-from geolayout.land.frame import Frame
+from geolayout.appraisal.worked.done import Strand
+from geolayout.land.frames.frame import Frame
 
 __all__ = ["Recorded", "strand_in", "strands_of"]
 

@@ -25,7 +25,7 @@ from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.files.source import Source, find_source
 from geolayout.land.files.table import Table, read_table
 from geolayout.land.files.wording import shown
-from geolayout.land.lonlat import on_earth, user_crs
+from geolayout.land.frames.lonlat import on_earth, user_crs
 
 __all__ = ["WorkFile", "read_work_file"]
 

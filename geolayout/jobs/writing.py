@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from geolayout.handover.askedfiles import check_asked
 from geolayout.handover.contents import Parcel, write_contents
 from geolayout.handover.disk import writing_plainly
+from geolayout.handover.files.asked import check_asked
 from geolayout.handover.folder import fresh_folder
 from geolayout.jobs.job import Job, Told, tell
 from geolayout.layout.build import Layout
@@ -45,7 +45,7 @@ def write(  # noqa: PLR0913  (one parameter a wish)
         Units of the figures in words; those of the plan's farm if nothing is said.
 
     asked : sequence of str
-        What is written beside the usual files: words of `geolayout.handover.askedfiles.ASKED`.
+        What is written beside the usual files: words of `geolayout.handover.files.asked.ASKED`.
     printing : Printing, optional
         Paper and language of the sheets; those of the plan's farm if nothing is said.
 

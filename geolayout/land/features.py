@@ -8,9 +8,9 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError, MeasureError, PlanError
-from geolayout.land.frame import Frame
+from geolayout.land.boundary.repair import check_lonlat
+from geolayout.land.frames.frame import Frame
 from geolayout.land.kinds import KINDS, MEASURED_FROM
-from geolayout.land.repair import check_lonlat
 
 __all__ = ["DrawnFeature", "Feature", "KeepClear", "body", "edge", "kept_clear", "placed"]
 

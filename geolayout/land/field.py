@@ -10,14 +10,14 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
+from geolayout.land.boundary.finding import Finding
+from geolayout.land.boundary.repair import made_valid, sound_polygon
+from geolayout.land.boundary.thin import MOST_CORNERS, Thinned, thinned
 from geolayout.land.features import DrawnFeature, Feature, body, kept_clear, placed
-from geolayout.land.finding import Finding
-from geolayout.land.frame import Frame, geodesic_area
+from geolayout.land.frames.frame import Frame, geodesic_area
 from geolayout.land.places import inner_points, places
-from geolayout.land.repair import made_valid, sound_polygon
-from geolayout.land.terrain import Terrain
-from geolayout.land.thin import MOST_CORNERS, Thinned, thinned
-from geolayout.land.weather import DailyWeather
+from geolayout.land.terrain.terrain import Terrain
+from geolayout.land.weather.daily import DailyWeather
 
 __all__ = ["Field", "make_field"]
 

@@ -3,7 +3,7 @@ Boundaries and features out of the files people bring.
 
 A reader reads and computes nothing but longitude and latitude. It never guesses a coordinate
 system, and what it passed over it says in a ``Finding``. Shapes come out as drawn; making them
-sound is left to ``geolayout.land.repair``.
+sound is left to ``geolayout.land.boundary.repair``.
 """
 
 from collections.abc import Sequence
@@ -16,13 +16,20 @@ from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import BoundaryError
-from geolayout.land.choice import chosen_rows, several
+from geolayout.land.boundary.choice import chosen_rows, several
+from geolayout.land.boundary.finding import Finding
+from geolayout.land.boundary.inner import (
+    MOST_PAIRS,
+    Inner,
+    lying_within,
+    nested,
+    polygons_of,
+    settled,
+)
+from geolayout.land.boundary.outline import lines_of, outlined
 from geolayout.land.files.formats import read_sheet
 from geolayout.land.files.sheet import Row, Sheet
-from geolayout.land.finding import Finding
-from geolayout.land.inner import MOST_PAIRS, Inner, lying_within, nested, polygons_of, settled
-from geolayout.land.lonlat import crs_name, on_earth, shape_findings, user_crs
-from geolayout.land.outline import lines_of, outlined
+from geolayout.land.frames.lonlat import crs_name, on_earth, shape_findings, user_crs
 from geolayout.land.places import inner_points, named
 
 __all__ = ["DrawnBoundary", "read_boundaries", "read_boundary", "read_shapes"]

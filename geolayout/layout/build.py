@@ -10,13 +10,10 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
-from geolayout.land.frame import Frame
-from geolayout.layout.along import UNCARRIED, Parted, Wedge, parts_of
-from geolayout.layout.block import Block
-from geolayout.layout.crossing import crossings_of
-from geolayout.layout.drawn import Drawn
-from geolayout.layout.edge_widths import check_edges, headland_wish
-from geolayout.layout.ends import ends_beside
+from geolayout.land.frames.frame import Frame
+from geolayout.layout.blocks.block import Block
+from geolayout.layout.blocks.drawn import Drawn
+from geolayout.layout.blocks.tiers import in_tiers
 from geolayout.layout.fits import refuse_unfit
 from geolayout.layout.ground import (
     Ground,
@@ -27,28 +24,31 @@ from geolayout.layout.ground import (
     loose_ground,
     section_ground,
 )
-from geolayout.layout.guides import Guides
-from geolayout.layout.headland_rounds import Rounds, headlands_of, lay_rounds
-from geolayout.layout.lines import whole_numbers
-from geolayout.layout.overlay import common, joined, without
-from geolayout.layout.passes import Passes, join_passes, lay_passes
+from geolayout.layout.guides.along import UNCARRIED, Parted, Wedge, parts_of
+from geolayout.layout.guides.guide import Guides
+from geolayout.layout.headlands.edge_widths import check_edges, headland_wish
+from geolayout.layout.headlands.ends import ends_beside
+from geolayout.layout.headlands.headland_rounds import Rounds, headlands_of, lay_rounds
+from geolayout.layout.passes.crossing import crossings_of
+from geolayout.layout.passes.passes import Passes, join_passes, lay_passes
+from geolayout.layout.passes.spiral import lay_spiral
 from geolayout.layout.resolve import crop_land_of, measured_land
 from geolayout.layout.rows import Rows, join_rows, lay_rows
-from geolayout.layout.spiralpasses import lay_spiral
+from geolayout.layout.shapes.lines import whole_numbers
+from geolayout.layout.shapes.overlay import common, joined, without
 from geolayout.layout.steep import flat_said
-from geolayout.layout.tiers import in_tiers
-from geolayout.layout.trees import Trees, join_trees, lay_trees
-from geolayout.layout.zoneground import ZoneGround
+from geolayout.layout.trees.trees import Trees, join_trees, lay_trees
+from geolayout.layout.zones.ground import ZoneGround
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.grows import season_shift, stand_on, stand_options
 from geolayout.plan.guide import Guide
-from geolayout.plan.passplaces import place_passes
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan, Season
-from geolayout.plan.rowplaces import place_rows, place_tree_rows
-from geolayout.plan.section import GaveWay, Section, cut_section, shifted
+from geolayout.plan.section.passes import place_passes
+from geolayout.plan.section.rows import place_rows, place_tree_rows
+from geolayout.plan.section.section import GaveWay, Section, cut_section, shifted
+from geolayout.plan.section.tracks import sown_places
 from geolayout.plan.sharing import contour_section
-from geolayout.plan.tracks import sown_places
 
 __all__ = ["Layout", "lay_out"]
 

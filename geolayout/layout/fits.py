@@ -6,12 +6,12 @@ import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError, MeasureError
-from geolayout.layout.edge_widths import HeadlandWish
 from geolayout.layout.ground import headland_within
-from geolayout.layout.guides import Guides
-from geolayout.layout.overlay import without
+from geolayout.layout.guides.guide import Guides
+from geolayout.layout.headlands.edge_widths import HeadlandWish
+from geolayout.layout.shapes.overlay import without
 from geolayout.plan.pattern import Pattern
-from geolayout.plan.section import cut_section
+from geolayout.plan.section.section import cut_section
 
 __all__ = ["refuse_unfit"]
 

@@ -15,10 +15,11 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import Field
-from geolayout.layout.block import Block
-from geolayout.layout.cut import cut_land
-from geolayout.layout.drawn import Drawn
-from geolayout.layout.edge_widths import (
+from geolayout.layout.blocks.block import Block
+from geolayout.layout.blocks.drawn import Drawn
+from geolayout.layout.blocks.splitting import piece_of
+from geolayout.layout.guides.guide import Guides
+from geolayout.layout.headlands.edge_widths import (
     EdgeWidths,
     HeadlandShare,
     HeadlandWish,
@@ -29,18 +30,17 @@ from geolayout.layout.edge_widths import (
     told_runs,
     widths_of_rings,
 )
-from geolayout.layout.edges import EdgeRun, side_runs
-from geolayout.layout.guides import Guides
-from geolayout.layout.headland import land_along, round_headland
-from geolayout.layout.lines import frozen, joined_columns, whole_numbers
-from geolayout.layout.necks import cut_at_necks
-from geolayout.layout.overlay import common, joined, on_grid, without
-from geolayout.layout.polygons import polygon_parts
-from geolayout.layout.splitting import piece_of
+from geolayout.layout.headlands.edges import EdgeRun, side_runs
+from geolayout.layout.headlands.headland import land_along, round_headland
+from geolayout.layout.shapes.cut import cut_land
+from geolayout.layout.shapes.lines import frozen, joined_columns, whole_numbers
+from geolayout.layout.shapes.necks import cut_at_necks
+from geolayout.layout.shapes.overlay import common, joined, on_grid, without
+from geolayout.layout.shapes.polygons import polygon_parts
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.ground import Margin
 from geolayout.plan.plan import Plan
-from geolayout.plan.section import CutKind
+from geolayout.plan.section.section import CutKind
 
 __all__ = [
     "Ground",

@@ -7,8 +7,8 @@ import shapely
 from numpy.typing import NDArray
 
 from geolayout.land.field import Field
-from geolayout.layout.along import guides_of
-from geolayout.layout.guides import Guides, Straight
+from geolayout.layout.guides.along import guides_of
+from geolayout.layout.guides.guide import Guides, Straight
 from geolayout.plan.ground import Block
 from geolayout.plan.guide import Baseline, Guide
 from geolayout.plan.plan import Plan

@@ -15,26 +15,26 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import Field
-from geolayout.land.frame import Frame
-from geolayout.layout.along import guides_of, parts_of
-from geolayout.layout.contour import contour_baselines
-from geolayout.layout.drawn import Drawn
-from geolayout.layout.edge_widths import check_edges, headland_wish
+from geolayout.land.frames.frame import Frame
+from geolayout.layout.blocks.drawn import Drawn
+from geolayout.layout.blocks.tiers import measured_tiers
 from geolayout.layout.fits import refuse_unfit
 from geolayout.layout.ground import HeadlandFound, block_lands, headland_within, layers_of
-from geolayout.layout.guides import Guides, Straight
-from geolayout.layout.hairs import without_hairs
-from geolayout.layout.norths import origin_of, true_bearing
-from geolayout.layout.overlay import common, joined, without
-from geolayout.layout.polygons import polygon_parts
-from geolayout.layout.roundguide import settled_round
-from geolayout.layout.sides import FACING_REACH, edge_line, no_edge, side_of
+from geolayout.layout.guides.along import guides_of, parts_of
+from geolayout.layout.guides.contour import contour_baselines
+from geolayout.layout.guides.guide import Guides, Straight
+from geolayout.layout.guides.norths import origin_of, true_bearing
+from geolayout.layout.guides.roundguide import settled_round
+from geolayout.layout.headlands.edge_widths import check_edges, headland_wish
+from geolayout.layout.headlands.sides import FACING_REACH, edge_line, no_edge, side_of
+from geolayout.layout.shapes.hairs import without_hairs
+from geolayout.layout.shapes.overlay import common, joined, without
+from geolayout.layout.shapes.polygons import polygon_parts
 from geolayout.layout.steep import flatness
-from geolayout.layout.tiers import measured_tiers
 from geolayout.plan.ground import Block as BlockPlan
 from geolayout.plan.guide import Guide
 from geolayout.plan.plan import Plan
-from geolayout.plan.section import cut_section
+from geolayout.plan.section.section import cut_section
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.value import COMPASS_DEGREES
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.layout.block import Block
-from geolayout.layout.follow import chords_along
-from geolayout.layout.lines import Lines, frozen, joined_columns, whole_numbers
-from geolayout.layout.scan import Chords
+from geolayout.layout.blocks.block import Block
+from geolayout.layout.guides.follow import chords_along
+from geolayout.layout.shapes.lines import Lines, frozen, joined_columns, whole_numbers
+from geolayout.layout.shapes.scan import Chords
 
 __all__ = ["SHORTEST_ROW", "Rows", "join_rows", "lay_rows"]
 

@@ -13,10 +13,10 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import PlanError
-from geolayout.land.terrain import Terrain, points_over
-from geolayout.layout.block import Block
-from geolayout.layout.guides import Guides
-from geolayout.plan.section import GaveWay
+from geolayout.land.terrain.terrain import Terrain, points_over
+from geolayout.layout.blocks.block import Block
+from geolayout.layout.guides.guide import Guides
+from geolayout.plan.section.section import GaveWay
 
 __all__ = ["Flatness", "flat_said", "flatness"]
 

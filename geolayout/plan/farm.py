@@ -6,10 +6,10 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.land.references import FRAMES, Reference
-from geolayout.plan.farmmoney import check_farm_money
+from geolayout.land.frames.references import FRAMES, Reference
 from geolayout.plan.machines import Machine
-from geolayout.plan.money import Money
+from geolayout.plan.money.farm import check_farm_money
+from geolayout.plan.money.money import Money
 from geolayout.plan.near import near_names
 from geolayout.plan.value import Length, Name, Value
 
@@ -23,7 +23,7 @@ class Correction(Value):
     Attributes
     ----------
     frame : str
-        Reference frame it gives places in, one of `geolayout.land.references.FRAMES`.
+        Reference frame it gives places in, one of `geolayout.land.frames.references.FRAMES`.
     epoch : float, optional
         When those places are from. Needed in a frame in which fields wander. [year]
     service : str, optional

@@ -2,7 +2,7 @@
 
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan, Season
-from geolayout.plan.section import REST, Cut
+from geolayout.plan.section.section import REST, Cut
 from geolayout.plan.stand import Stand
 
 __all__ = ["season_shift", "stand_on", "stand_options"]

@@ -5,7 +5,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
-from geolayout.plan.seedlot import Mass
+from geolayout.plan.crops.seedlot import Mass
 from geolayout.plan.stand import When
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 

@@ -7,11 +7,11 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from geolayout.errors import PlanError
-from geolayout.plan.crops import Crop, CropFile
+from geolayout.plan.crops.crop import Crop, CropFile
+from geolayout.plan.crops.ownseed import with_own_seed
 from geolayout.plan.farm import FarmFile
-from geolayout.plan.farmmoney import with_farm_money
 from geolayout.plan.faults import as_written, first_fault
-from geolayout.plan.ownseed import with_own_seed
+from geolayout.plan.money.farm import with_farm_money
 from geolayout.plan.plan import Plan
 
 __all__ = ["parse_crops", "parse_farm", "parse_plan"]

@@ -6,7 +6,7 @@ from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
 from geolayout.plan.slack import ACROSS_SLACK
-from geolayout.plan.trees import BandTrees, Setback
+from geolayout.plan.trees.trees import BandTrees, Setback
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
 __all__ = ["Band", "BandTrees", "Pattern", "Setback", "Trial"]

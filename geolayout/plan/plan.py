@@ -7,25 +7,25 @@ from pydantic import Field, model_validator
 from geolayout.errors import PlanError
 from geolayout.land.kinds import KINDS
 from geolayout.plan.country import default_for
-from geolayout.plan.crops import Crop, check_one_name
-from geolayout.plan.cropsheet import CropSheet, own_sheet
+from geolayout.plan.crops.crop import Crop, check_one_name
+from geolayout.plan.crops.sheet import CropSheet, own_sheet
+from geolayout.plan.crops.stages import Stage
 from geolayout.plan.farm import Farm
 from geolayout.plan.features import Acknowledged, Consent, FeatureSource
 from geolayout.plan.ground import Block, FieldSource, Headland, Margin
-from geolayout.plan.growth import Light
 from geolayout.plan.guide import Guide
 from geolayout.plan.history import History
 from geolayout.plan.machines import Machine, Operation, no_crossing
-from geolayout.plan.money import Money
+from geolayout.plan.money.money import Money
 from geolayout.plan.near import near_names
-from geolayout.plan.outlook import Outlook
 from geolayout.plan.pattern import Pattern
-from geolayout.plan.planting import Planting
 from geolayout.plan.printing import PAPERS, PLAIN, Printing
 from geolayout.plan.ratezones import RateZones, check_rate_zones
-from geolayout.plan.shelter import Shelter
-from geolayout.plan.stages import Stage
 from geolayout.plan.stand import Sowing, Stand
+from geolayout.plan.trees.growth import Light
+from geolayout.plan.trees.outlook import Outlook
+from geolayout.plan.trees.planting import Planting
+from geolayout.plan.trees.shelter import Shelter
 from geolayout.plan.turns import headland_for_turn
 from geolayout.plan.units import METRIC, UNITS, Units
 from geolayout.plan.value import Name, Value

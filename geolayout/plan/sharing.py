@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from geolayout.plan.pattern import Pattern
-from geolayout.plan.section import GaveWay, Section, cut_section
+from geolayout.plan.section.section import GaveWay, Section, cut_section
 
 __all__ = ["WIDEST_SHARE", "contour_section"]
 

@@ -6,8 +6,8 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from geolayout.errors import PlanError
+from geolayout.plan.crops.seedlot import Seed
 from geolayout.plan.near import near_names
-from geolayout.plan.seedlot import Seed
 from geolayout.plan.value import Count, Distance, Length, Name, Value
 
 __all__ = ["Rate", "Sowing", "Stand", "When", "check_no_share", "rate_of"]

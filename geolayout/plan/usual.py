@@ -10,8 +10,8 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from geolayout.errors import MeasureError
-from geolayout.plan.crops import FIGURES, Crop, Figure
-from geolayout.plan.cropsheet import CropSheet, shipped_sheet
+from geolayout.plan.crops.crop import FIGURES, Crop, Figure
+from geolayout.plan.crops.sheet import CropSheet, shipped_sheet
 from geolayout.plan.plan import Plan
 from geolayout.plan.stand import Rate, Sowing, rate_of
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from geolayout.errors import LayoutError, PlanError
 from geolayout.plan.pattern import Band, Pattern, Trial
 from geolayout.plan.plan import Plan, Season
-from geolayout.plan.section import Section
+from geolayout.plan.section.section import Section
 from geolayout.plan.shuffle import numbers, shuffled
 
 __all__ = [

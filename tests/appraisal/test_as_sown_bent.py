@@ -7,11 +7,11 @@ from hills import on_hill
 from strategies import field_of, laid, plan_of
 from work_records import as_planned, operation_of, strand
 
-from geolayout.appraisal import work_places
-from geolayout.appraisal.as_sown import compare_work
-from geolayout.appraisal.work_done import WorkDone
-from geolayout.appraisal.work_places import _legs_of
-from geolayout.appraisal.work_planned import planned_work
+from geolayout.appraisal.worked import places as work_places
+from geolayout.appraisal.worked.as_sown import compare_work
+from geolayout.appraisal.worked.done import WorkDone
+from geolayout.appraisal.worked.places import _legs_of
+from geolayout.appraisal.worked.planned import planned_work
 
 STRIPS = """
 [headland]

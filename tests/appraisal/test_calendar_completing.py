@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from geolayout.appraisal.calendar.completing import begun, completed
 from geolayout.appraisal.calendar.heat import Warmth, reached
 from geolayout.appraisal.calendar.warmdays import not_enough, warm_enough
-from geolayout.land.weatherfile import weather_table
-from geolayout.plan.stages import Stage
+from geolayout.land.weather.file import weather_table
+from geolayout.plan.crops.stages import Stage
 
 SOWN = dt.date(2028, 5, 1)
 

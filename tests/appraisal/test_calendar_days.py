@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 
 from geolayout.appraisal.calendar.days import Times
-from geolayout.land.weatherfile import weather_table
+from geolayout.land.weather.file import weather_table
 from geolayout.plan.parse import parse_plan
 
 MAIZE = '{ crop = "maize", spacing = 0.75, when = { date = 2028-05-01 } }'

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from geolayout.appraisal.calendar.heat import day_heat, reached, warmth
 from geolayout.appraisal.calendar.leaves import FAHRENHEIT_DAYS, SCALES, leaves_of
-from geolayout.land.weatherfile import weather_table
+from geolayout.land.weather.file import weather_table
 
 
 def record(first, low, high, *, without=()):

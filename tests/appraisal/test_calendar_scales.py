@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from geolayout.appraisal.calendar.days import Times
 from geolayout.appraisal.calendar.scales import CROP_SCALES, published_stages
-from geolayout.land.weatherfile import weather_table
-from geolayout.plan.cropsheet import shipped_sheet
+from geolayout.land.weather.file import weather_table
+from geolayout.plan.crops.sheet import shipped_sheet
 from geolayout.plan.parse import parse_plan
 
 

@@ -9,9 +9,9 @@ from appraisal_layouts import ALLEYS, BANDS, GRASS, HEADLAND, LAND, MACHINES, ST
 from geolayout.appraisal.calendar.season import season_calendar
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
 

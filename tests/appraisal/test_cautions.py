@@ -8,8 +8,8 @@ from strategies import real_fields
 from geolayout.appraisal.caution import SEVERITIES
 from geolayout.appraisal.cautions import cautions
 from geolayout.errors import GeolayoutError
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
 

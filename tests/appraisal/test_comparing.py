@@ -8,8 +8,8 @@ from geolayout.appraisal.caution import Caution
 from geolayout.appraisal.comparing import PARTS, Plain, Weighed, compared, plain_figures
 from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.light.alley import alley_lights
-from geolayout.appraisal.quantities import figures
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.appraisal.seed.rate import Span
 
 
 def area(what, value):

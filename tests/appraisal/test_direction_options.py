@@ -9,7 +9,7 @@ from geolayout.appraisal.direction.choose import settle_choices
 from geolayout.appraisal.direction.options import compare
 from geolayout.appraisal.direction.words import fold
 from geolayout.errors import GeolayoutError, PlanError
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 
 FIELD = field_of(box(0.0, 0.0, 400.0, 96.0))

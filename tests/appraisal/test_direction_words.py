@@ -22,8 +22,8 @@ from geolayout.appraisal.direction.words import (
     way_words,
     wind_words,
 )
-from geolayout.land.terrain import Terrain
-from geolayout.layout.drawn import Drawn
+from geolayout.land.terrain.terrain import Terrain
+from geolayout.layout.blocks.drawn import Drawn
 
 FIELD = field_of(box(0.0, 0.0, 400.0, 96.0))
 MACHINES = """

@@ -16,9 +16,9 @@ from geolayout.appraisal.driving.corners import (
     shift_ahead,
     shift_length,
 )
-from geolayout.layout.lines import Lines
-from geolayout.layout.rounds import rounded_core, tracks
-from geolayout.layout.turns import shortest_turns
+from geolayout.layout.headlands.rounds import rounded_core, tracks
+from geolayout.layout.headlands.turns import shortest_turns
+from geolayout.layout.shapes.lines import Lines
 
 
 def ring_of(land, distance, radius):

@@ -13,7 +13,7 @@ from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.driving.speeds import TURNING, working_speed
 from geolayout.appraisal.driving.turnings import Turn
 from geolayout.appraisal.driving.turnlines import round_turn_lines
-from geolayout.handover.drivewords import drive_lines, in_turn
+from geolayout.handover.words.drive import drive_lines, in_turn
 
 LAND = shapely.box(0, 0, 96, 240)
 """96 m from west to east, 240 m from south to north. [m]"""

@@ -12,7 +12,7 @@ from shapely import LineString, Point
 
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED
 from geolayout.appraisal.cautions import cautions
-from geolayout.appraisal.words import GENERAL, HAZARDS
+from geolayout.appraisal.hazards.words import GENERAL, HAZARDS
 from geolayout.land.kinds import KINDS
 from geolayout.plan.features import Acknowledged, Consent
 

@@ -11,7 +11,7 @@ from strategies import ENDS, field_of, laid, plan_of
 from geolayout.appraisal.light.alley import alley_lights, crop_months
 from geolayout.appraisal.light.sun import season_suns
 from geolayout.appraisal.light.transect import light_at
-from geolayout.plan.growth import Light
+from geolayout.plan.trees.growth import Light
 
 ALLEYS = """
 [[pattern]]

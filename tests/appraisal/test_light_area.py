@@ -9,12 +9,12 @@ pytest.importorskip("pvlib", reason="the extra `light` is not installed")
 from hills import on_hill
 from strategies import ENDS, field_of, laid, plan_of
 
-from geolayout.appraisal.as_planted import Failure, years_behind
 from geolayout.appraisal.light.alley import alley_lights
 from geolayout.appraisal.light.area import Wanted, block_lights, light_map
 from geolayout.appraisal.light.bearings import turned_alleys
 from geolayout.appraisal.light.stretch import stretch_of
-from geolayout.plan.growth import FAST, Light
+from geolayout.appraisal.trees.as_planted import Failure, years_behind
+from geolayout.plan.trees.growth import FAST, Light
 
 LAND = shapely.box(0, 0, 81, 134)
 TEN = Light(years=(10,))

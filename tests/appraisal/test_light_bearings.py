@@ -11,7 +11,7 @@ from strategies import ENDS, field_of, laid, plan_of
 
 from geolayout.appraisal.light.alley import alley_lights
 from geolayout.appraisal.light.bearings import turned_alleys
-from geolayout.plan.growth import Light
+from geolayout.plan.trees.growth import Light
 
 ALLEYS = """
 [[pattern]]

@@ -11,11 +11,11 @@ from strategies import ALLEYS, BELT, feature_beside, field_of, laid, plan_of, re
 from geolayout.appraisal.light.alley import alley_lights
 from geolayout.appraisal.light.shade import past_walls
 from geolayout.appraisal.light.walls import outline, walls_of
-from geolayout.appraisal.shelter import shelter_years
+from geolayout.appraisal.trees.shelter import shelter_years
 from geolayout.errors import PlanError
 from geolayout.jobs.featureshapes import drawn_feature
 from geolayout.plan.features import FeatureSource
-from geolayout.plan.growth import Light
+from geolayout.plan.trees.growth import Light
 
 LAND = box(0, 0, 200, 100)
 GUIDE = 'bearing = 0.0\nfrom = "west"'

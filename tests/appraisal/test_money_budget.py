@@ -5,7 +5,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from geolayout.appraisal.money.budget import Account, added, change, cost_per_tonne, minus
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.seed.rate import Span
 
 sums = st.floats(0.0, 1e6, allow_nan=False)
 spans = st.tuples(sums, sums).map(lambda pair: Span(min(pair), max(pair)))

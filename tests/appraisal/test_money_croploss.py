@@ -8,10 +8,10 @@ from sample_layouts import paper_layout
 from geolayout.appraisal.money.croploss import less_crops
 from geolayout.appraisal.money.discount import present_value
 from geolayout.appraisal.money.land import Grown, Land
-from geolayout.appraisal.outlook import FARTHEST, SCENARIOS
-from geolayout.appraisal.quantities import figures
-from geolayout.plan.money import Money
-from geolayout.plan.outlook import Outlook
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.appraisal.trees.outlook import FARTHEST, SCENARIOS
+from geolayout.plan.money.money import Money
+from geolayout.plan.trees.outlook import Outlook
 
 # 2 ha of barley beside trees, half a hectare of tree bands, invented prices:
 # alone 6 t/ha x 200 = 1,200 earned and 500 spent on a hectare, a margin of 700.

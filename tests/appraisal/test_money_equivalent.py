@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geolayout.appraisal.money.equivalent import land_equivalent, land_saved, partial_ratio
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.seed.rate import Span
 from geolayout.errors import MeasureError
 
 

@@ -5,8 +5,8 @@ from money_plans import PRICED
 from sample_layouts import paper_layout
 
 from geolayout.appraisal.money.land import land_of
-from geolayout.appraisal.quantities import figures
-from geolayout.plan.money import Money
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.plan.money.money import Money
 
 MIXTURE = """
 schema = 1

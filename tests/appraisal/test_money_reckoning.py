@@ -10,9 +10,9 @@ from geolayout.appraisal.driving.season import driving_of
 from geolayout.appraisal.money.land import Grown, Land
 from geolayout.appraisal.money.lines import Worked, work_lines
 from geolayout.appraisal.money.reckoning import reckoned
-from geolayout.appraisal.quantities import figures
-from geolayout.appraisal.seedrate import Span
-from geolayout.plan.money import Money
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.appraisal.seed.rate import Span
+from geolayout.plan.money.money import Money
 
 WITHIN = 1e-4
 """Strips of a turned frame are a thousandth of a square metre off. [-]"""

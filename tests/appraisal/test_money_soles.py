@@ -3,8 +3,8 @@
 import pytest
 
 from geolayout.appraisal.money.soles import sole_account
-from geolayout.appraisal.seedrate import Span
-from geolayout.plan.money import Money
+from geolayout.appraisal.seed.rate import Span
+from geolayout.plan.money.money import Money
 
 
 def account(product=None, **sole):

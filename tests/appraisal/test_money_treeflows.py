@@ -4,8 +4,8 @@ import pytest
 from sample_layouts import paper_layout
 
 from geolayout.appraisal.money.treeflows import tree_flows
-from geolayout.appraisal.quantities import figures
-from geolayout.plan.money import Money
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.plan.money.money import Money
 
 
 def flows(*given, **said):

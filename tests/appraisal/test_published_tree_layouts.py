@@ -11,8 +11,8 @@ import pytest
 import shapely
 from appraisal_layouts import GRASS, layout_of
 
-from geolayout.appraisal.tree_quantities import tree_figures
-from geolayout.appraisal.tree_years import standing
+from geolayout.appraisal.quantities.trees import tree_figures
+from geolayout.appraisal.trees.years import standing
 
 FOOT = 0.3048
 

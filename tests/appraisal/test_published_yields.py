@@ -17,8 +17,8 @@ from sample_layouts import STRIPS, paper_layout, rectangle
 
 from geolayout.appraisal.driving.hours import area_capacity
 from geolayout.appraisal.money.equivalent import land_equivalent, land_saved, partial_ratio
-from geolayout.appraisal.quantities import figures
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.quantities.figures import figures
+from geolayout.appraisal.seed.rate import Span
 
 FOOT = 0.3048
 ACRE = 0.40468564224

@@ -4,8 +4,8 @@ import pytest
 from appraisal_layouts import layout_of, of_key
 from rotation_plans import EXCHANGED, TWO
 
-from geolayout.appraisal.nitrogen import CREDITS, nitrogen_credits
-from geolayout.appraisal.rotation_cautions import rotation_cautions
+from geolayout.appraisal.rotation.cautions import rotation_cautions
+from geolayout.appraisal.rotation.nitrogen import CREDITS, nitrogen_credits
 
 
 def found(*parts, year=2028):

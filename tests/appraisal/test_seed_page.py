@@ -8,7 +8,7 @@ import pytest
 from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
-from geolayout.handover.seedwords import machine_lines, order_lines
+from geolayout.handover.words.seed import machine_lines, order_lines
 from geolayout.jobs.writing import write
 
 PAGE = (Path(__file__).parents[2] / "docs" / "seed.md").read_text("utf-8")

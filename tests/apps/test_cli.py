@@ -14,9 +14,9 @@ import pytest
 from click.testing import CliRunner
 
 from geolayout.apps.cli import cli
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 from geolayout.plan.parse import parse_plan
-from geolayout.plan.starter import PRACTICES
+from geolayout.plan.start.starter import PRACTICES
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "sample_fields"

@@ -3,8 +3,8 @@
 import pytest
 
 from geolayout.apps import fieldreport
+from geolayout.land.boundary.report import BoundaryReport
 from geolayout.land.files.formats import READERS
-from geolayout.land.report import BoundaryReport
 from geolayout.plan.units import IMPERIAL, METRIC
 
 PLAIN = BoundaryReport(

@@ -6,8 +6,8 @@ from pathlib import Path
 from click.testing import CliRunner
 from section_profiles import strips
 
-from geolayout.appraisal.band_widths import band_widths
-from geolayout.appraisal.section_fit import section_fit
+from geolayout.appraisal.fit.band_widths import band_widths
+from geolayout.appraisal.fit.section import section_fit
 from geolayout.apps.cli import cli
 from geolayout.apps.fitparts import fit_parts, width_parts
 

@@ -6,7 +6,7 @@ import pytest
 from sample_layouts import paper_layout
 
 from geolayout import jobs
-from geolayout.appraisal.row_quantities import RowFigures
+from geolayout.appraisal.quantities.rows import RowFigures
 from geolayout.apps.report import report
 from geolayout.jobs import Told
 

@@ -8,7 +8,7 @@ from sample_layouts import SAMPLE_FOLDER
 from work_records import as_csv, as_planned
 
 from geolayout import jobs
-from geolayout.appraisal.work_done import WorkDone
+from geolayout.appraisal.worked.done import WorkDone
 from geolayout.apps.cli import cli
 
 PLAN = SAMPLE_FOLDER / "windy_bank.toml"

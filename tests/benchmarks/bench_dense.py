@@ -16,8 +16,8 @@ from race import Result
 from shapely import Polygon
 
 from geolayout.land.field import Field, make_field
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
 

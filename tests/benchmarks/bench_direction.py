@@ -24,7 +24,7 @@ from geolayout.appraisal.direction.rings import rings_of
 from geolayout.appraisal.direction.site import Site, site_of
 from geolayout.appraisal.direction.sweep import count_rows
 from geolayout.jobs.direction import Implement
-from geolayout.layout.edges import ANGLE_SLACK
+from geolayout.layout.headlands.edges import ANGLE_SLACK
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.slack import ACROSS_SLACK
 

@@ -10,8 +10,8 @@ from made_land import blob, field_of, laid
 from race import Race, Totals
 from shapely.geometry import mapping
 
+from geolayout.handover.files.vector import LINE_DECIMALS, write_geojson
 from geolayout.handover.tables import ground_table, on_wgs84, rows_table, trees_table
-from geolayout.handover.vector import LINE_DECIMALS, write_geojson
 from geolayout.layout.build import Layout
 
 PLAN = """

@@ -10,9 +10,9 @@ from race import Race, Totals
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.cut import Pieces, cut_land
-from geolayout.layout.guides import Straight
-from geolayout.layout.headland import round_headland
+from geolayout.layout.guides.guide import Straight
+from geolayout.layout.headlands.headland import round_headland
+from geolayout.layout.shapes.cut import Pieces, cut_land
 
 GUIDES = Straight(0.0, 0.0, 12.5)
 STRIP = 6.0

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.build import Layout
 from geolayout.layout.rows import Rows, lay_rows
-from geolayout.layout.trees import Trees, lay_trees
+from geolayout.layout.trees.trees import Trees, lay_trees
 
 ROWS_PLAN = """
 [[stand]]

@@ -8,7 +8,7 @@ from made_land import blob, field_of, laid
 from race import Result
 
 from geolayout.layout.rows import lay_rows
-from geolayout.layout.trees import lay_trees
+from geolayout.layout.trees.trees import lay_trees
 
 TREES_PLAN = """
 [[pattern]]

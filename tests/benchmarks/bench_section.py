@@ -8,9 +8,9 @@ import numpy as np
 from race import REPEATS, Race, Result, Totals, run
 
 from geolayout import jobs
-from geolayout.appraisal.band_widths import band_widths
-from geolayout.appraisal.section_fit import section_fit
-from geolayout.appraisal.tramlines import BestPhase, best_phase
+from geolayout.appraisal.fit.band_widths import band_widths
+from geolayout.appraisal.fit.section import section_fit
+from geolayout.appraisal.fit.tramlines import BestPhase, best_phase
 from geolayout.jobs.profiles import plan_profiles
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_fields"

@@ -12,13 +12,13 @@ from shapely import box
 
 from geolayout.appraisal.cautions import cautions
 from geolayout.appraisal.driving.season import driving_of
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.handover.contents import Parcel, write_contents
 from geolayout.handover.matchcode import match_code
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.write import write_sheets
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout
-from geolayout.layout.drawn import Drawn
 from geolayout.plan.printing import LANGUAGES, PLAIN, Printing
 from geolayout.plan.units import METRIC
 

@@ -9,7 +9,7 @@ from race import Result
 
 from geolayout.apps.stream import read_features
 from geolayout.jobs.quick import Ground, RowWish, field_features, lay_quickly
-from geolayout.land.piped import piped_boundary
+from geolayout.land.boundary.piped import piped_boundary
 
 FIELDS = 1000
 

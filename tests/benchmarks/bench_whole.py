@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geolayout.land.field import Field, make_field
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides.guide import Straight
 
 PLAN = """
 [headland]

@@ -14,10 +14,10 @@ import shapely
 from made_land import blob, field_of
 from race import Race, Result, run
 
-from geolayout.appraisal.as_sown import compare_work
-from geolayout.appraisal.work_places import _legs_of
+from geolayout.appraisal.worked.as_sown import compare_work
+from geolayout.appraisal.worked.places import _legs_of
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
 

@@ -7,10 +7,10 @@ import shapely
 from race import Race, Totals
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.land.zonemap import ZoneMap
-from geolayout.layout.overlay import common, joined, without
-from geolayout.layout.polygons import polygon_parts
-from geolayout.layout.zones import make_zones
+from geolayout.land.zones.map import ZoneMap
+from geolayout.layout.shapes.overlay import common, joined, without
+from geolayout.layout.shapes.polygons import polygon_parts
+from geolayout.layout.zones.field import make_zones
 from geolayout.plan.parse import parse_plan
 
 SIDE, CELL, WIDTH = 400.0, 1.0, 12.0

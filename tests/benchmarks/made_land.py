@@ -6,9 +6,9 @@ from shapely import Polygon
 
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import Field, make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_plan
 

@@ -26,7 +26,7 @@ with atheris.instrument_imports(include=["geolayout", "json", "xml", "csv", "def
     from geolayout.land.files.gpx import read_gpx
     from geolayout.land.files.source import Source
     from geolayout.land.files.taskdata import read_taskdata
-    from geolayout.land.lonlat import on_earth
+    from geolayout.land.frames.lonlat import on_earth
 
 READERS = (
     (".geojson", read_geojson),

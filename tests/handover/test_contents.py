@@ -5,11 +5,11 @@ import json
 import pytest
 from sample_layouts import SAMPLE_FOLDER, sample_layout
 
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.handover.contents import PLAN_FILE, RESOLVED_FILE, Parcel, write_contents
 from geolayout.handover.folder import files_in, fresh_folder
 from geolayout.jobs import lay, read
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 
 LAYERS = ("ground", "headland", "headland_edges", "rows", "trees", "passes", "rounds", "turns")
 

@@ -508,7 +508,8 @@ def locking(descriptor, mode, size):
 
 sys.modules["msvcrt"] = types.SimpleNamespace(locking=locking, LK_NBLCK=2)
 sys.platform = "win32"
-from geolayout.handover import folder, lock
+from geolayout.handover import folder
+from geolayout.handover import lock
 
 assert not hasattr(lock, "fcntl")
 target = pathlib.Path(sys.argv[1])

@@ -18,14 +18,14 @@ from pyproj import Transformer
 from sample_layouts import sample_layout
 
 from geolayout.appraisal.cautions import cautions
-from geolayout.handover.geopackage import (
+from geolayout.handover.files.geopackage import (
     feature_tables,
     field_table,
     hazard_table,
     write_geopackage,
 )
-from geolayout.handover.gisstyles import style_of
-from geolayout.handover.looks import OTHER_LOOKS, ground_looks
+from geolayout.handover.files.gisstyles import style_of
+from geolayout.handover.pictures.looks import OTHER_LOOKS, ground_looks
 from geolayout.handover.tables import (
     edges_table,
     ground_table,

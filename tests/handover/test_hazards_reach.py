@@ -22,9 +22,9 @@ from lxml import etree
 from matplotlib.figure import Figure
 from pyproj import Transformer
 
-from geolayout.appraisal.words import HAZARDS
+from geolayout.appraisal.hazards.words import HAZARDS
 from geolayout.apps.cli import cli
-from geolayout.handover.letters import HAZARD_LETTERS
+from geolayout.handover.pictures.letters import HAZARD_LETTERS
 
 FORBIDDEN = re.compile(
     r"\b(safe|safely|safety|legal|legally|compliant|clear|cleared)\b|✓|✔", re.IGNORECASE

@@ -20,7 +20,7 @@ from hazard_plans import feature, flat, home
 from lxml import etree
 
 from geolayout.apps.cli import cli
-from geolayout.handover.hazardwords import NO_HAZARD
+from geolayout.handover.words.hazards import NO_HAZARD
 
 SEASONS = """[[season]]
 year = 2027

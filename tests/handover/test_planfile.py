@@ -11,9 +11,9 @@ from geolayout.appraisal.cautions import cautions
 from geolayout.handover.planfile import plan_toml, portable
 from geolayout.jobs import lay, read
 from geolayout.land.field import make_field
-from geolayout.land.weatherfile import weather_table
+from geolayout.land.weather.file import weather_table
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.parse import parse_farm, parse_plan
 

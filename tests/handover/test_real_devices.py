@@ -27,11 +27,12 @@ from strategies import laid, real_fields
 from taskdata_checks import own_faults, schema_faults
 
 from geolayout.errors import GeolayoutError
-from geolayout.handover.askedfiles import ASKED
 from geolayout.handover.devices import write_devices
-from geolayout.handover.prescription import prescriptions, write_guidance, write_prescriptions
-from geolayout.handover.rateground import operation_rates
-from geolayout.handover.ratemaps import cells_of
+from geolayout.handover.files.asked import ASKED
+from geolayout.handover.files.prescription import prescriptions, write_guidance, write_prescriptions
+from geolayout.handover.files.rateground import operation_rates
+from geolayout.handover.files.ratemaps import cells_of
+from geolayout.handover.files.vector import LINE_DECIMALS, write_geojson
 from geolayout.handover.tables import (
     ground_table,
     guidance_table,
@@ -41,8 +42,7 @@ from geolayout.handover.tables import (
     trees_table,
 )
 from geolayout.handover.taskdata.folder import ASKED_FOLDERS, FOLDERS
-from geolayout.handover.vector import LINE_DECIMALS, write_geojson
-from geolayout.land.mapgrid import map_grid, utm_code
+from geolayout.land.frames.mapgrid import map_grid, utm_code
 from geolayout.layout.build import Layout
 from geolayout.plan.parse import parse_plan
 

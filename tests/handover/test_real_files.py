@@ -15,9 +15,9 @@ from shapely.geometry import shape
 from strategies import laid, real_boundaries, real_fields
 
 from geolayout.errors import GeolayoutError
-from geolayout.handover.prescription import prescription_table, prescriptions
+from geolayout.handover.files.prescription import prescription_table, prescriptions
+from geolayout.handover.files.vector import AREA_DECIMALS, geojson_text
 from geolayout.handover.tables import ground_table, on_wgs84
-from geolayout.handover.vector import AREA_DECIMALS, geojson_text
 from geolayout.land.field import make_field
 from geolayout.plan.parse import parse_plan
 

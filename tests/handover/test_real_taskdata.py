@@ -11,11 +11,11 @@ from sample_layouts import STRIPS
 from strategies import laid, real_fields
 from taskdata_checks import SCHEMA, own_faults
 
-from geolayout.appraisal.seed import seed_amounts
+from geolayout.appraisal.seed.amounts import seed_amounts
 from geolayout.errors import GeolayoutError
-from geolayout.handover.gpx import gpx_bytes
-from geolayout.handover.rateground import operation_rates
-from geolayout.handover.shapelayers import layers_of
+from geolayout.handover.files.gpx import gpx_bytes
+from geolayout.handover.files.rateground import operation_rates
+from geolayout.handover.files.shapelayers import layers_of
 from geolayout.handover.taskdata.folder import write_taskdata
 from geolayout.plan.parse import parse_plan
 

@@ -8,7 +8,7 @@ from sample_layouts import STRIPS
 from sheet_boxes import all_words, faults, texts
 
 from geolayout.appraisal.caution import HAZARD
-from geolayout.handover.letters import MOST_HAZARDS
+from geolayout.handover.pictures.letters import MOST_HAZARDS
 from geolayout.handover.sheets.jobsheet import job_pages
 from geolayout.plan.units import IMPERIAL, METRIC
 

@@ -8,7 +8,7 @@ from handed_layouts import handed_of, handed_sample
 from sample_layouts import SAMPLES, paper_layout, sample_layout
 from sheet_boxes import all_words, faults, texts
 
-from geolayout.appraisal.pegs import tree_pegs
+from geolayout.appraisal.trees.pegs import tree_pegs
 from geolayout.handover.sheets.planting import planting_pages
 from geolayout.handover.stakeout import BEFORE_PLANTING
 from geolayout.plan.units import IMPERIAL

@@ -4,8 +4,8 @@ import pytest
 from handed_layouts import IN_FEET, SHEETED, handed_paper, handed_sample
 from sheet_boxes import all_words, faults, texts
 
-from geolayout.handover.seedwords import short_order
 from geolayout.handover.sheets.season import season_pages
+from geolayout.handover.words.seed import short_order
 from geolayout.plan.units import METRIC
 
 

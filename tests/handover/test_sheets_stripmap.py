@@ -11,7 +11,7 @@ from handed_layouts import SHEETED, handed_paper, handed_sample
 from sample_layouts import STRIPS
 from sheet_boxes import all_words, faults
 
-from geolayout.handover.paper import A3, A4, Sheet
+from geolayout.handover.pictures.paper import A3, A4, Sheet
 from geolayout.handover.sheets.pdf import figure_pdf, pdf_style
 from geolayout.handover.sheets.stripmap import map_sheet, sheet_view, strip_pages
 from geolayout.plan.printing import LETTER, PAPERS, Printing

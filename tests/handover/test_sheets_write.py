@@ -5,7 +5,7 @@ import pytest
 from handed_layouts import handed_paper, handed_sample
 from sample_layouts import STRIPS
 
-from geolayout.handover.prescription import write_guidance
+from geolayout.handover.files.prescription import write_guidance
 from geolayout.handover.sheets.write import write_sheets
 
 ALWAYS = ["season.pdf", "strip_map.pdf", "strips.pdf"]

@@ -16,7 +16,7 @@ from geolayout.handover.stakeout import (
     sheet_text,
     tree_csv,
 )
-from geolayout.land.mapgrid import map_grid
+from geolayout.land.frames.mapgrid import map_grid
 
 ALLEYS = """
 [[pattern]]

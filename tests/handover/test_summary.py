@@ -8,7 +8,7 @@ import pytest
 from sample_layouts import STRIPS, paper_layout, sample_layout
 
 from geolayout.appraisal.caution import Caution
-from geolayout.appraisal.quantities import figures
+from geolayout.appraisal.quantities.figures import figures
 from geolayout.handover.summary import summary_dict, summary_text
 from geolayout.plan.units import IMPERIAL
 

@@ -18,9 +18,9 @@ from sample_layouts import SAMPLES, STRIPS, paper_layout, rectangle, sample_layo
 from taskdata_checks import own_faults, schema_faults
 
 from geolayout.appraisal.cautions import cautions
-from geolayout.appraisal.seed import seed_amounts
+from geolayout.appraisal.seed.amounts import seed_amounts
+from geolayout.handover.files.rateground import operation_rates
 from geolayout.handover.matchcode import match_code
-from geolayout.handover.rateground import operation_rates
 from geolayout.handover.taskdata.folder import ASKED_FOLDERS, FOLDERS, write_taskdata
 from geolayout.handover.taskdata.version3 import WORDS
 from geolayout.land.readers import read_boundary

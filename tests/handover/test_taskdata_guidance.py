@@ -11,12 +11,12 @@ from sample_layouts import SAMPLE_FOLDER, STRIPS, paper_layout
 from taskdata_checks import lonlat, own_faults, schema_faults
 
 from geolayout import jobs
-from geolayout.handover.rateground import operation_rates
+from geolayout.handover.files.rateground import operation_rates
 from geolayout.handover.taskdata.elements import Ids
 from geolayout.handover.taskdata.folder import write_taskdata
 from geolayout.handover.taskdata.guidance import guidance_groups
 from geolayout.land.field import make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 DOCS = Path(__file__).parents[2] / "docs"
 

@@ -18,7 +18,7 @@ from lxml.etree import parse as fromfile
 from sample_layouts import STRIPS, paper_layout, sample_layout
 
 from geolayout.appraisal.cautions import cautions
-from geolayout.handover.rateground import operation_rates
+from geolayout.handover.files.rateground import operation_rates
 from geolayout.handover.taskdata.folder import ASKED_FOLDERS, FOLDERS, write_taskdata
 
 VERSIONS = (*FOLDERS, *ASKED_FOLDERS)

@@ -11,11 +11,11 @@ import pytest
 
 from geolayout.errors import FileError
 from geolayout.handover import wholefile
-from geolayout.handover.picturefile import write_picture
+from geolayout.handover.pictures.file import write_picture
 from geolayout.handover.wholefile import new_file, new_folder, replaced_file
 from geolayout.jobs.newfile import save_lines, save_table, write_plan
 from geolayout.jobs.pegs import Pegs, write_pegs
-from geolayout.land.mapgrid import map_grid
+from geolayout.land.frames.mapgrid import map_grid
 
 REPOSITORY = Path(wholefile.__file__).parents[2]
 

@@ -13,7 +13,7 @@ from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
 from geolayout.errors import FileError
-from geolayout.handover.prescription import prescriptions
+from geolayout.handover.files.prescription import prescriptions
 from geolayout.jobs.copyback import copies_of
 from geolayout.jobs.readback import back_dict, read_back
 from geolayout.jobs.taskback import read_task_data

@@ -9,7 +9,7 @@ from geolayout.errors import BoundaryError, FileError
 from geolayout.jobs import lay, read
 from geolayout.jobs.featureshapes import drawn_feature, feature_shapes
 from geolayout.land.features import KeepClear
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 from geolayout.plan.features import FeatureSource
 
 FRAME = Frame(10.0, 52.0)

@@ -28,9 +28,9 @@ from geolayout.jobs.quick import (
     reach_of,
     tally,
 )
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 from geolayout.land.readers import DrawnBoundary
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.units import IMPERIAL, METRIC
 

@@ -11,7 +11,7 @@ from sample_layouts import SAMPLE_FOLDER
 
 from geolayout import jobs
 from geolayout.errors import GeolayoutError
-from geolayout.handover.prescription import prescriptions
+from geolayout.handover.files.prescription import prescriptions
 from geolayout.jobs.readback import back_dict, read_back
 from geolayout.jobs.writing import write
 

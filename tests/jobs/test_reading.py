@@ -12,7 +12,7 @@ from geolayout import jobs
 from geolayout.errors import BoundaryError, FileError
 from geolayout.jobs.reading import read_plan
 from geolayout.jobs.writing import write
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 FRAME = Frame(10.0, 56.0)  # in Denmark
 

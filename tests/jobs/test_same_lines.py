@@ -14,15 +14,15 @@ from strategies import real_fields
 from geolayout import jobs
 from geolayout.appraisal.frames import frame_cautions
 from geolayout.errors import BoundaryError, FileError, PlanError
-from geolayout.handover.reference import reference_text
+from geolayout.handover.files.reference import reference_text
 from geolayout.jobs import Job
 from geolayout.jobs.guidelines import guide_lines
 from geolayout.jobs.lines import lines_text
 from geolayout.jobs.newfile import save_lines
 from geolayout.jobs.writing import write
-from geolayout.land.frame import Frame
-from geolayout.land.references import Reference
-from geolayout.layout.drawn import Drawn
+from geolayout.land.frames.frame import Frame
+from geolayout.land.frames.references import Reference
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.plan.parse import parse_plan
 
 FRAME = Frame(7.0, 48.0)

@@ -9,7 +9,7 @@ from sample_layouts import SAMPLE_FOLDER
 from work_records import as_csv, as_planned
 
 from geolayout import jobs
-from geolayout.appraisal.work_done import WorkDone
+from geolayout.appraisal.worked.done import WorkDone
 from geolayout.errors import FileError, PlanError
 from geolayout.jobs.sown import WorkRecord, compared_dict, work_of
 

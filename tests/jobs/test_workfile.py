@@ -5,11 +5,11 @@ import json
 import numpy as np
 import pytest
 
-from geolayout.appraisal.work_done import moving
+from geolayout.appraisal.worked.done import moving
 from geolayout.errors import FileError
 from geolayout.jobs.strands import strand_in
 from geolayout.jobs.workfile import read_work_file
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 HEAD = "lon,lat,time,rate,width,product,pass,working"
 STEP = 1e-5

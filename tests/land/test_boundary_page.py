@@ -5,11 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from geolayout.land import field, inner, lonlat, outline, readers, repair, thin
-from geolayout.land.datum import COARSE
-from geolayout.land.inner import THE_SAME, WITHIN
-from geolayout.land.outline import CLOSING_GAP
-from geolayout.land.thin import LADDER, MOST_CORNERS
+from geolayout.land import field, readers
+from geolayout.land.boundary import inner, outline, repair, thin
+from geolayout.land.boundary.inner import THE_SAME, WITHIN
+from geolayout.land.boundary.outline import CLOSING_GAP
+from geolayout.land.boundary.thin import LADDER, MOST_CORNERS
+from geolayout.land.frames import lonlat
+from geolayout.land.frames.datum import COARSE
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "boundary.md").read_text("utf-8")

@@ -14,7 +14,7 @@ import pytest
 import shapely
 from shapely import MultiLineString, Polygon, transform
 
-from geolayout.land.frame import Frame, geodesic_area
+from geolayout.land.frames.frame import Frame, geodesic_area
 from geolayout.land.readers import read_boundaries, read_boundary
 
 gpd = pytest.importorskip("geopandas")

@@ -10,7 +10,7 @@ from shapely import LineString, MultiLineString, Point, Polygon, box
 
 from geolayout.errors import BoundaryError, MeasureError, PlanError
 from geolayout.land.features import DrawnFeature, Feature, KeepClear, body, kept_clear, placed
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 LINE = LineString([(0, 0), (100, 0)])
 ROUND = 0.998  # a circle of 64 edges covers 64 / (2 pi) x sin(2 pi / 64) = 0.9984 of the true one

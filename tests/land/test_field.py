@@ -6,10 +6,10 @@ import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon, box
 
 from geolayout.errors import BoundaryError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.features import DrawnFeature, KeepClear
 from geolayout.land.field import make_field
-from geolayout.land.finding import Finding
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 FRAME = Frame(10.0, 52.0)
 HOME = FRAME.to_geographic(box(-100, -50, 100, 50))  # 200 m x 100 m: 2 ha

@@ -13,9 +13,9 @@ import shapely
 from pyproj import Geod, Transformer
 from shapely import Polygon
 
+from geolayout.land.boundary.report import boundary_report
 from geolayout.land.field import make_field
 from geolayout.land.readers import read_boundaries
-from geolayout.land.report import boundary_report
 
 pytest.importorskip("fiona")
 pytestmark = pytest.mark.every_field

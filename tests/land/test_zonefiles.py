@@ -12,9 +12,9 @@ from shapely import affinity
 
 from geolayout.errors import BoundaryError, FileError
 from geolayout.land.field import make_field
-from geolayout.land.frame import Frame
-from geolayout.land.zonepolygons import read_zone_polygons
-from geolayout.land.zoneraster import read_zone_raster
+from geolayout.land.frames.frame import Frame
+from geolayout.land.zones.polygons import read_zone_polygons
+from geolayout.land.zones.raster import read_zone_raster
 
 FIELD = make_field(
     shapely.Polygon(

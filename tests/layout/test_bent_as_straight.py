@@ -8,11 +8,11 @@ import shapely
 from strategies import ALLEYS, ENDS, STRIPS, laid, plan_of, real_fields, refused
 
 from geolayout.layout.ground import section_ground
-from geolayout.layout.parallel import Parallel
-from geolayout.layout.passes import lay_passes
+from geolayout.layout.guides.parallel import Parallel
+from geolayout.layout.passes.passes import lay_passes
 from geolayout.layout.rows import lay_rows
-from geolayout.layout.trees import lay_trees
-from geolayout.plan.passplaces import place_passes
+from geolayout.layout.trees.trees import lay_trees
+from geolayout.plan.section.passes import place_passes
 
 WORK = """
 [[machine]]

@@ -8,8 +8,8 @@ from shapely import box
 from strategies import ALLEYS, ENDS, STRIPS, area_of, counts, field_of, laid, plan_of
 
 from geolayout.errors import LayoutError, MeasureError
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import resolve_guides
 
 RECTANGLE = box(0, 0, 200, 100)

@@ -27,9 +27,9 @@ from strategies import (
 )
 
 from geolayout.land.field import make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import guides_of, resolve_guides
 
 RECTANGLE = box(0, 0, 200, 100)

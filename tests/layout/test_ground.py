@@ -19,7 +19,7 @@ from strategies import (
 )
 
 from geolayout.errors import LayoutError
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 
 RECTANGLE = box(0, 0, 200, 100)
 TRIANGLE = Polygon([(0, 0), (200, 0), (0, 100)])

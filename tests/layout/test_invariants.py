@@ -27,12 +27,12 @@ from strategies import (
 
 from geolayout.errors import LayoutError
 from geolayout.land.field import make_field
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
-from geolayout.layout.follow import chords_along
-from geolayout.layout.posts import PostRule
+from geolayout.layout.guides.follow import chords_along
 from geolayout.layout.resolve import guides_of, resolve_guides
+from geolayout.layout.trees.posts import PostRule
 
 GEOD = Geod(ellps="WGS84")
 MARGIN = "[margin]\nwidth = 2.0"

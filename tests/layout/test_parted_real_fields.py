@@ -14,7 +14,7 @@ from strategies import (
 )
 
 from geolayout.errors import GeolayoutError
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 
 BLOCKS = """
 [[block]]

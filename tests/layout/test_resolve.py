@@ -8,8 +8,8 @@ from strategies import ENDS, STRIPS, centred, counts, feature_beside, field_of, 
 
 from geolayout.errors import LayoutError, PlanError
 from geolayout.land.field import make_field
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.resolve import guides_of, resolve_guides
 
 RECTANGLE = box(0, 0, 200, 100)

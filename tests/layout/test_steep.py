@@ -7,7 +7,7 @@ from hills import heights, on_hill
 from strategies import faults_of_ground, faults_of_rows_and_trees, field_of, laid, plan_of
 
 from geolayout.errors import PlanError
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides.guide import Straight
 from geolayout.layout.steep import flatness
 
 LAND = shapely.box(0, 0, 240, 180)

@@ -26,11 +26,11 @@ import numpy as np
 import pytest
 from strategies import faults_of_ground, laid, plan_of, real_folder
 
-from geolayout.appraisal.grades import grades_along
+from geolayout.appraisal.slope.grades import grades_along
 from geolayout.land.field import make_field
-from geolayout.land.heights import read_terrain
 from geolayout.land.readers import read_boundaries
-from geolayout.land.terrain import points_over
+from geolayout.land.terrain.heights import read_terrain
+from geolayout.land.terrain.terrain import points_over
 from geolayout.plan.turns import turn_length
 
 PLAN = """

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from geolayout.handover.croppage import sheet_tables
-from geolayout.plan.cropsheet import shipped_sheet
+from geolayout.plan.crops.sheet import shipped_sheet
 from geolayout.plan.parse import parse_crops
 
 PAGE = (Path(__file__).parents[2] / "docs" / "crops.md").read_text("utf-8")

@@ -4,7 +4,7 @@ import pytest
 
 from geolayout.errors import PlanError
 from geolayout.handover.planfile import plan_toml
-from geolayout.land.references import FRAMES, Reference
+from geolayout.land.frames.references import FRAMES, Reference
 from geolayout.plan.farm import Farm
 from geolayout.plan.parse import parse_farm, parse_plan
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from geolayout.plan.grows import season_shift, stand_on, stand_options
 from geolayout.plan.parse import parse_plan
-from geolayout.plan.section import cut_section, shifted
+from geolayout.plan.section.section import cut_section, shifted
 
 PLAN = """
 schema = 1

@@ -9,7 +9,9 @@ import pytest
 from pydantic import BaseModel, TypeAdapter
 
 from geolayout.land.kinds import KINDS
-from geolayout.plan.crops import Crop, Fact, Figure, Window
+from geolayout.plan.crops.crop import Crop, Fact, Figure, Window
+from geolayout.plan.crops.seedlot import Seed, VarietySeed
+from geolayout.plan.crops.stages import Stage
 from geolayout.plan.farm import Correction, Farm
 from geolayout.plan.features import Acknowledged, Clearance, Consent, FeatureSource
 from geolayout.plan.ground import (
@@ -21,24 +23,22 @@ from geolayout.plan.ground import (
     Margin,
     Part,
 )
-from geolayout.plan.growth import Growth, Light
 from geolayout.plan.guide import Baseline, Guide, Origin
 from geolayout.plan.history import History
 from geolayout.plan.machines import Header, Machine, Operation
-from geolayout.plan.money import Cost, Flow, Money, Price, Product, SeedPrice, Sole, Work
-from geolayout.plan.outlook import Outlook
+from geolayout.plan.money.money import Cost, Flow, Money, Price, Product, SeedPrice, Sole, Work
 from geolayout.plan.parse import crops_file, farm_file, parse_crops, parse_farm, parse_plan
 from geolayout.plan.parts import Piece, Tiers
 from geolayout.plan.pattern import Band, BandTrees, Pattern, Setback, Trial
 from geolayout.plan.plan import Plan, Season
-from geolayout.plan.planting import Planting
 from geolayout.plan.ratezones import RateZones, ZoneRate
-from geolayout.plan.seedlot import Seed, VarietySeed
-from geolayout.plan.shelter import Shelter
-from geolayout.plan.stages import Stage
 from geolayout.plan.stand import Rate, Sowing, Stand, When
-from geolayout.plan.treekinds import Mixing, Pollination, Thinning
-from geolayout.plan.trees import TreeGap
+from geolayout.plan.trees.growth import Growth, Light
+from geolayout.plan.trees.kinds import Mixing, Pollination, Thinning
+from geolayout.plan.trees.outlook import Outlook
+from geolayout.plan.trees.planting import Planting
+from geolayout.plan.trees.shelter import Shelter
+from geolayout.plan.trees.trees import TreeGap
 from geolayout.plan.weigh import Weigh
 
 ROOT = Path(__file__).parents[2]

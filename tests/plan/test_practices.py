@@ -11,8 +11,8 @@ from geolayout.plan.grows import season_shift, stand_on
 from geolayout.plan.parse import farm_file, parse_farm, parse_plan
 from geolayout.plan.pattern import Band, Pattern
 from geolayout.plan.plan import Plan
-from geolayout.plan.rowplaces import place_rows, place_tree_rows
-from geolayout.plan.section import cut_section, shifted
+from geolayout.plan.section.rows import place_rows, place_tree_rows
+from geolayout.plan.section.section import cut_section, shifted
 
 PLANS = Path(__file__).parents[1] / "plans"
 EXPECTED = sorted(PLANS.glob("*.expected.toml"))

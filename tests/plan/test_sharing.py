@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geolayout.plan.parse import parse_plan
-from geolayout.plan.section import cut_section
+from geolayout.plan.section.section import cut_section
 from geolayout.plan.sharing import contour_section
 
 

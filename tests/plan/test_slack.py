@@ -13,7 +13,7 @@ def test_one_centimetre_at_edges_and_five_across():
 def test_no_other_module_of_the_plan_writes_one_of_them_out():
     found = [
         f"{path.name}: {line.strip()}"
-        for path in Path(slack.__file__).parent.glob("*.py")
+        for path in Path(slack.__file__).parent.rglob("*.py")
         if path.name not in ("slack.py", "startertexts.py", "units.py")  # a cm is 0.01 m
         for line in path.read_text("utf-8").splitlines()
         if re.search(r"(?<![\w.])0\.0[15]0*\b", line.split("#")[0])

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geolayout.errors import MeasureError, PlanError
-from geolayout.plan.cropsheet import shipped_sheet
+from geolayout.plan.crops.sheet import shipped_sheet
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.stand import Sowing
 from geolayout.plan.usual import check_rates, rate_key, usual_rate

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from geolayout.errors import LayoutError, PlanError
 from geolayout.plan.parse import parse_plan
 from geolayout.plan.pattern import Pattern, Trial
-from geolayout.plan.section import CutKind, cut_section
+from geolayout.plan.section.section import CutKind, cut_section
 from geolayout.trial import design
 
 PLAN = """

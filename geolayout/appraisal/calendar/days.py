@@ -12,10 +12,10 @@ from typing import Final
 from geolayout.appraisal.calendar.heat import in_year
 from geolayout.appraisal.calendar.scales import published_stages
 from geolayout.appraisal.calendar.warmdays import not_enough, warm_enough
-from geolayout.land.weather import DailyWeather
+from geolayout.land.weather.daily import DailyWeather
+from geolayout.plan.crops.stages import HARVEST, SOWN, Stage
 from geolayout.plan.machines import Operation
 from geolayout.plan.plan import Plan
-from geolayout.plan.stages import HARVEST, SOWN, Stage
 from geolayout.plan.stand import Sowing, Stand
 
 __all__ = ["Days", "Span", "Times"]

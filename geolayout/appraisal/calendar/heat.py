@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.land.weather import DailyWeather
+from geolayout.land.weather.daily import DailyWeather
 
 __all__ = [
     "LONGEST_FILLED",

@@ -14,7 +14,7 @@ import numpy as np
 
 from geolayout.appraisal.calendar.heat import MAIZE_BASE, MAIZE_CAP
 from geolayout.appraisal.calendar.leaves import FAHRENHEIT_DAYS, SCALES, leaves_of
-from geolayout.plan.stages import Stage
+from geolayout.plan.crops.stages import Stage
 
 __all__ = ["CROP_SCALES", "CropScale", "published_stages"]
 

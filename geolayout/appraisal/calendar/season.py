@@ -10,8 +10,8 @@ from geolayout.appraisal.growing import band_label
 from geolayout.appraisal.places import listed
 from geolayout.appraisal.roles import Role, role_of
 from geolayout.layout.build import Layout
-from geolayout.plan.passplaces import worked_cuts
 from geolayout.plan.plan import Plan
+from geolayout.plan.section.passes import worked_cuts
 from geolayout.plan.stand import Sowing, Stand
 
 __all__ = [

@@ -11,10 +11,10 @@ from shapely import LineString
 
 from geolayout.appraisal.calendar.days import Span, Times
 from geolayout.appraisal.calendar.season import LaidStand, laid_stands, times_of
+from geolayout.appraisal.calendar.undersown import is_crop
 from geolayout.appraisal.growing import band_label
 from geolayout.appraisal.places import COMPASS
-from geolayout.appraisal.row_quantities import SowingFigures, sowings
-from geolayout.appraisal.undersown import is_crop
+from geolayout.appraisal.quantities.rows import SowingFigures, sowings
 from geolayout.layout.build import Layout
 from geolayout.plan.stand import Sowing
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from geolayout.appraisal.calendar.completing import Completed, begun, completed
 from geolayout.appraisal.calendar.heat import Reached, Warmth, reached, warmth
-from geolayout.land.weather import DailyWeather
-from geolayout.plan.stages import Stage
+from geolayout.land.weather.daily import DailyWeather
+from geolayout.plan.crops.stages import Stage
 
 __all__ = ["WarmDays", "not_enough", "warm_enough"]
 

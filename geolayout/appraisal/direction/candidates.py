@@ -19,8 +19,8 @@ from geolayout.appraisal.direction.landmarks import long_bearings
 from geolayout.appraisal.direction.look import Look, look_at
 from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.site import Site
-from geolayout.layout.edges import ANGLE_SLACK
-from geolayout.layout.sides import SIDE_REACH
+from geolayout.layout.headlands.edges import ANGLE_SLACK
+from geolayout.layout.headlands.sides import SIDE_REACH
 from geolayout.plan.value import COMPASS_DEGREES
 
 __all__ = [

@@ -2,7 +2,7 @@
 
 from geolayout.appraisal.direction.options import compare
 from geolayout.land.field import Field
-from geolayout.layout.drawn import Drawn
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.plan.ground import Block
 from geolayout.plan.guide import Guide, Origin
 from geolayout.plan.plan import Plan

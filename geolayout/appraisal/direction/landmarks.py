@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.appraisal.direction.rings import Rings
-from geolayout.layout.sides import nearest_side
+from geolayout.layout.headlands.sides import nearest_side
 
 __all__ = ["landmark", "long_bearings", "runs_along", "to_an_edge"]
 

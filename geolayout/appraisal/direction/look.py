@@ -10,7 +10,7 @@ from geolayout.appraisal.direction.hours import Driven, Hours, hours_of, summed
 from geolayout.appraisal.direction.pieces import Tally, end_lengths, tally_passes
 from geolayout.appraisal.direction.site import Site
 from geolayout.appraisal.direction.tasks import Task
-from geolayout.land.grade import ANNUAL
+from geolayout.land.terrain.grade import ANNUAL
 from geolayout.plan.weigh import Weigh
 
 __all__ = ["Look", "look_at", "steep_shares", "weighed"]

@@ -11,9 +11,9 @@ from geolayout.appraisal.direction.rings import Rings, rings_of
 from geolayout.appraisal.direction.site import Site
 from geolayout.appraisal.direction.tasks import Task
 from geolayout.layout.build import Layout
-from geolayout.layout.edges import ANGLE_SLACK
-from geolayout.layout.guides import Straight
-from geolayout.plan.passplaces import worked_cuts
+from geolayout.layout.guides.guide import Straight
+from geolayout.layout.headlands.edges import ANGLE_SLACK
+from geolayout.plan.section.passes import worked_cuts
 
 __all__ = ["Measured", "measured"]
 

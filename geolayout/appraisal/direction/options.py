@@ -20,14 +20,14 @@ from geolayout.appraisal.direction.measured import Measured, measured
 from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.site import Site, site_of
 from geolayout.appraisal.direction.tries import Try, bent_tries, straight_tries
-from geolayout.appraisal.grades import Slopes, grades_of
+from geolayout.appraisal.slope.grades import Slopes, grades_of
 from geolayout.errors import GeolayoutError
 from geolayout.land.field import Field
-from geolayout.land.grade import ANNUAL, PERENNIAL
+from geolayout.land.terrain.grade import ANNUAL, PERENNIAL
+from geolayout.layout.blocks.drawn import Drawn
 from geolayout.layout.build import Layout, lay_out
-from geolayout.layout.drawn import Drawn
 from geolayout.layout.ground import block_lands, layers_of
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides.guide import Straight
 from geolayout.layout.resolve import resolve_guides
 from geolayout.plan.ground import Block
 from geolayout.plan.guide import Guide

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from geolayout.appraisal.direction.combs import Comb, Teeth
 from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.sweep import Turned, chunks, places, spans, turned
-from geolayout.layout.edges import ANGLE_SLACK
+from geolayout.layout.headlands.edges import ANGLE_SLACK
 
 __all__ = ["Ends", "Tally", "end_lengths", "tally_passes"]
 

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.layout.edges import canonical_ring, outer_parts, thinned_corners
+from geolayout.layout.headlands.edges import canonical_ring, outer_parts, thinned_corners
 
 __all__ = ["Rings", "rings_of"]
 

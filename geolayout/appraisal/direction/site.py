@@ -11,10 +11,10 @@ from geolayout.appraisal.direction.pieces import Ends
 from geolayout.appraisal.direction.rings import Rings, rings_of
 from geolayout.appraisal.direction.tasks import Task, tasks_of
 from geolayout.errors import LayoutError
-from geolayout.land.terrain import Terrain, points_over
-from geolayout.layout.edges import outer_parts
-from geolayout.layout.headland import round_headland
-from geolayout.layout.overlay import joined, without
+from geolayout.land.terrain.terrain import Terrain, points_over
+from geolayout.layout.headlands.edges import outer_parts
+from geolayout.layout.headlands.headland import round_headland
+from geolayout.layout.shapes.overlay import joined, without
 from geolayout.plan.ground import Block, Headland
 from geolayout.plan.plan import Plan
 from geolayout.plan.weigh import Weigh

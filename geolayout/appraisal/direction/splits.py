@@ -20,7 +20,7 @@ from geolayout.appraisal.direction.look import Look, look_at
 from geolayout.appraisal.direction.rings import rings_of
 from geolayout.appraisal.direction.site import Site
 from geolayout.appraisal.driving.speeds import METRES, TURNING
-from geolayout.layout.edges import canonical_ring, outer_parts, thinned_corners, turns_at
+from geolayout.layout.headlands.edges import canonical_ring, outer_parts, thinned_corners, turns_at
 
 __all__ = ["WORTH", "Split", "best_split"]
 

@@ -1,8 +1,8 @@
 """
 Every bearing at once: lines, pieces and their length, over edges x bearings in numpy.
 
-A line at t crosses an edge where t lies in the edge's half-open range, as in `layout/scan`. So an
-edge crosses as many lines of a comb as lie between the places of its two corners,
+A line at t crosses an edge where t lies in the edge's half-open range, as in `layout/shapes/scan`.
+So an edge crosses as many lines of a comb as lie between the places of its two corners,
 
     crossings = |k(b) - k(a)|,    k(t) = ceil((t - start) / period),
 

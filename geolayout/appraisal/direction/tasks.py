@@ -9,10 +9,10 @@ from geolayout.appraisal.direction.combs import Comb, even_comb
 from geolayout.errors import MeasureError, PlanError
 from geolayout.plan.grows import stand_on
 from geolayout.plan.machines import Machine, Operation
-from geolayout.plan.passplaces import PassPlaces, Strip, place_passes
 from geolayout.plan.pattern import Pattern
 from geolayout.plan.plan import Plan
-from geolayout.plan.section import Section, cut_section
+from geolayout.plan.section.passes import PassPlaces, Strip, place_passes
+from geolayout.plan.section.section import Section, cut_section
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.turns import TurnWay, turn_length, turn_word
 

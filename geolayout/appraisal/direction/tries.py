@@ -14,8 +14,8 @@ from geolayout.appraisal.direction.rings import Rings
 from geolayout.appraisal.direction.site import Site
 from geolayout.errors import GeolayoutError
 from geolayout.land.field import Field
-from geolayout.layout.edges import THINNING, turns_at
-from geolayout.layout.sides import edge_line
+from geolayout.layout.headlands.edges import THINNING, turns_at
+from geolayout.layout.headlands.sides import edge_line
 from geolayout.plan.guide import Guide
 from geolayout.plan.value import COMPASS_DEGREES
 

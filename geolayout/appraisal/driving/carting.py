@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from geolayout.appraisal.driving.filling import RunOut, Trip, run_outs, trips
 from geolayout.appraisal.driving.order import Order, gateways
 from geolayout.appraisal.driving.ways import trips_between
-from geolayout.appraisal.seed import seed_amounts
-from geolayout.appraisal.seedneed import seed_needs
+from geolayout.appraisal.seed.amounts import seed_amounts
+from geolayout.appraisal.seed.need import seed_needs
 from geolayout.appraisal.works import Work, work_of
 from geolayout.layout.build import Layout
 from geolayout.plan.machines import Operation

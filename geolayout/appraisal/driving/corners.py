@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from geolayout.layout.lines import Lines
+from geolayout.layout.shapes.lines import Lines
 
 __all__ = ["begun_near", "corner_length", "quarter_turn", "rounded", "shift_ahead", "shift_length"]
 

@@ -22,9 +22,9 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.layout.build import Layout
-from geolayout.layout.follow import chords_inside, reaches_along
-from geolayout.layout.guides import Guides
-from geolayout.layout.rings import Rings
+from geolayout.layout.guides.follow import chords_inside, reaches_along
+from geolayout.layout.guides.guide import Guides
+from geolayout.layout.guides.rings import Rings
 from geolayout.plan.slack import ACROSS_SLACK
 
 __all__ = ["NOTHING", "Doubled", "doubled_ground", "slant_overlap"]

@@ -22,7 +22,7 @@ from geolayout.appraisal.driving.turnings import Ends, Joins, Turn, Turner, join
 from geolayout.appraisal.driving.ways import Trips, settled, trips_between
 from geolayout.appraisal.pass_ends import PieceEnds, piece_ends
 from geolayout.layout.build import Layout
-from geolayout.layout.rings import Rings
+from geolayout.layout.guides.rings import Rings
 from geolayout.plan.machines import Machine
 
 __all__ = [

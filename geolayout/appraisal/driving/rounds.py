@@ -42,8 +42,8 @@ from geolayout.appraisal.driving.turnings import (
 )
 from geolayout.appraisal.driving.ways import Trips, settled, trips_between
 from geolayout.layout.build import Layout
-from geolayout.layout.headland_rounds import Rounds
-from geolayout.layout.turns import shortest_turns
+from geolayout.layout.headlands.headland_rounds import Rounds
+from geolayout.layout.headlands.turns import shortest_turns
 
 __all__ = [
     "NOWHERE",

@@ -19,7 +19,7 @@ from geolayout.appraisal.driving.search import ASIDE
 from geolayout.appraisal.driving.turnings import Turn
 from geolayout.appraisal.places import COMPASS
 from geolayout.layout.build import Layout
-from geolayout.layout.rings import Rings
+from geolayout.layout.guides.rings import Rings
 from geolayout.plan.slack import ACROSS_SLACK
 
 __all__ = ["TURN_WORDS", "Steps", "line_words", "steps_of"]

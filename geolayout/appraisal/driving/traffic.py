@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.appraisal.wheelings import wheel_strips
+from geolayout.appraisal.fit.wheelings import wheel_strips
 from geolayout.layout.build import Layout
 
 __all__ = ["Traffic", "wheeled_ground"]

@@ -19,8 +19,8 @@ from geolayout.appraisal.driving.rounds import Ground, RoundsOrder, ground_of
 from geolayout.appraisal.driving.turnings import Turn, poses_at
 from geolayout.appraisal.driving.ways import way_lines
 from geolayout.layout.build import Layout
-from geolayout.layout.lines import Lines, frozen
-from geolayout.layout.turns import Turns, shortest_turns, three_point_turns
+from geolayout.layout.headlands.turns import Turns, shortest_turns, three_point_turns
+from geolayout.layout.shapes.lines import Lines, frozen
 
 __all__ = ["TurnLines", "round_turn_lines", "turn_lines"]
 

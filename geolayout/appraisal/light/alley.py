@@ -18,11 +18,11 @@ from geolayout.appraisal.light.stretch import CELL, Stretch, stretch_of
 from geolayout.appraisal.light.sun import Suns, season_suns
 from geolayout.appraisal.light.transect import Stand, crowns_in, light_at
 from geolayout.appraisal.light.walls import walls_of
-from geolayout.appraisal.tree_years import standing, taken_out
+from geolayout.appraisal.trees.years import standing, taken_out
 from geolayout.land.field import Field
 from geolayout.layout.build import Layout
-from geolayout.plan.growth import FAST, SLOW, Light
 from geolayout.plan.pattern import BandTrees
+from geolayout.plan.trees.growth import FAST, SLOW, Light
 
 __all__ = [
     "DAY_STEP",

@@ -24,7 +24,7 @@ from geolayout.appraisal.light.thrown import light_over
 from geolayout.appraisal.light.transect import Stand, crowns_in
 from geolayout.appraisal.light.walls import walls_of
 from geolayout.layout.build import Layout
-from geolayout.plan.growth import Light
+from geolayout.plan.trees.growth import Light
 
 __all__ = ["BlockLight", "LightMap", "Wanted", "block_lights", "light_map"]
 

@@ -10,7 +10,7 @@ from geolayout.appraisal.light.alley import DAY_STEP, AlleyLight
 from geolayout.appraisal.light.stretch import ALONG
 from geolayout.appraisal.light.sun import season_suns
 from geolayout.appraisal.light.transect import Stand, crowns_in, light_at
-from geolayout.plan.growth import FAST
+from geolayout.plan.trees.growth import FAST
 
 __all__ = ["BEARINGS", "Turned", "turned_alleys"]
 

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.layout.build import Layout
-from geolayout.plan.section import CutKind
+from geolayout.plan.section.section import CutKind
 
 __all__ = ["ALONG", "CELL", "Stretch", "stretch_of"]
 

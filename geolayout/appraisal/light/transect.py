@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from geolayout.appraisal.light.shade import Crowns, Walls, past_walls, through_crowns
 from geolayout.appraisal.light.sky import sky_directions
 from geolayout.appraisal.light.sun import Suns
-from geolayout.plan.growth import Growth
+from geolayout.plan.trees.growth import Growth
 
 __all__ = ["NO_WALLS", "Stand", "alike", "crowns_in", "light_at"]
 

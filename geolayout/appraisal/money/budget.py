@@ -8,7 +8,7 @@ difference are the worst and the best that can come together.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.seed.rate import Span
 
 __all__ = ["Account", "PartialBudget", "added", "change", "cost_per_tonne", "minus"]
 

@@ -13,9 +13,9 @@ from geolayout.appraisal.money.budget import Account
 from geolayout.appraisal.money.discount import even_yearly, paid_back, running
 from geolayout.appraisal.money.land import Land
 from geolayout.appraisal.money.soles import sole_account
-from geolayout.appraisal.outlook import SCENARIOS
-from geolayout.plan.money import Money
-from geolayout.plan.outlook import Outlook
+from geolayout.appraisal.trees.outlook import SCENARIOS
+from geolayout.plan.money.money import Money
+from geolayout.plan.trees.outlook import Outlook
 
 __all__ = ["LessCrops", "less_crops"]
 

@@ -6,7 +6,7 @@ It counts land, not money: what a hectare of either crop earns does not enter.
 
 from collections.abc import Sequence
 
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.seed.rate import Span
 from geolayout.errors import MeasureError
 
 __all__ = ["land_equivalent", "land_saved", "partial_ratio"]

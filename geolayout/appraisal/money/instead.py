@@ -13,8 +13,8 @@ from geolayout.appraisal.money.land import Land
 from geolayout.appraisal.money.lines import CostLine, ProductLine, span_of
 from geolayout.appraisal.money.margins import field_margin
 from geolayout.appraisal.money.soles import sole_account
-from geolayout.appraisal.seedrate import Span
-from geolayout.plan.money import Money
+from geolayout.appraisal.seed.rate import Span
+from geolayout.plan.money.money import Money
 
 __all__ = ["BreakEven", "Instead", "LandRatio", "Partial", "instead"]
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.layout.build import Layout
-from geolayout.plan.money import Money
+from geolayout.plan.money.money import Money
 from geolayout.plan.stand import Stand
 
 __all__ = ["Grown", "Land", "land_of"]

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geolayout.appraisal.money.land import Grown, Land
-from geolayout.appraisal.seedorder import OrderLine
-from geolayout.appraisal.seedrate import Span
-from geolayout.plan.money import Cost, Money, Price, Product, SeedPrice, Work
+from geolayout.appraisal.seed.order import OrderLine
+from geolayout.appraisal.seed.rate import Span
+from geolayout.plan.money.money import Cost, Money, Price, Product, SeedPrice, Work
 
 __all__ = [
     "PER_TONNE",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from geolayout.appraisal.money.budget import Account, added, minus
 from geolayout.appraisal.money.land import Land
 from geolayout.appraisal.money.lines import CostLine, ProductLine
-from geolayout.appraisal.seedrate import Span
+from geolayout.appraisal.seed.rate import Span
 
 __all__ = ["Margin", "crop_margins", "field_margin", "single_crops"]
 

@@ -19,14 +19,14 @@ from geolayout.appraisal.money.lines import (
 from geolayout.appraisal.money.margins import Margin, crop_margins, field_margin, single_crops
 from geolayout.appraisal.money.sensitivity import Sensitivity, sensitivity
 from geolayout.appraisal.money.treeflows import Standing, TreeFlows, tree_flows
-from geolayout.appraisal.pass_quantities import OperationFigures
-from geolayout.appraisal.round_quantities import RoundFigures
-from geolayout.appraisal.seedorder import OrderLine
-from geolayout.appraisal.seedrate import Span
-from geolayout.appraisal.tree_bands import species_of_trees
-from geolayout.appraisal.tree_years import standing
+from geolayout.appraisal.quantities.passes import OperationFigures
+from geolayout.appraisal.quantities.rounds import RoundFigures
+from geolayout.appraisal.seed.order import OrderLine
+from geolayout.appraisal.seed.rate import Span
+from geolayout.appraisal.trees.bands import species_of_trees
+from geolayout.appraisal.trees.years import standing
 from geolayout.layout.build import Layout
-from geolayout.plan.money import Money
+from geolayout.plan.money.money import Money
 
 __all__ = ["MoneyFigures", "money_figures", "reckoned"]
 

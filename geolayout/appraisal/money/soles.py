@@ -2,8 +2,8 @@
 
 from geolayout.appraisal.money.budget import Account
 from geolayout.appraisal.money.lines import PER_TONNE, span_of
-from geolayout.appraisal.seedrate import Span
-from geolayout.plan.money import Money, Sole
+from geolayout.appraisal.seed.rate import Span
+from geolayout.plan.money.money import Money, Sole
 
 __all__ = ["sole_account"]
 

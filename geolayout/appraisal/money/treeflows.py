@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from geolayout.appraisal.money.croploss import LessCrops
 from geolayout.appraisal.money.discount import even_yearly, paid_back, present_value, running
-from geolayout.plan.money import Flow, Money
+from geolayout.plan.money.money import Flow, Money
 
 __all__ = ["Standing", "TreeFlows", "TreeYear", "tree_flows"]
 

@@ -9,11 +9,11 @@ from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.driving.steps import steps_of
 from geolayout.appraisal.places import COMPASS
 from geolayout.appraisal.works import Work, work_of
-from geolayout.handover.counting import counted
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.parts import Item, Sentence, Table
 from geolayout.handover.sheets.say import say
 from geolayout.handover.tables import pass_title
+from geolayout.handover.words.counting import counted
 from geolayout.plan.units import METRIC, Units
 
 __all__ = ["filling_items"]

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from geolayout.appraisal.caution import HAZARD, NOT_ACKNOWLEDGED, Caution
 from geolayout.appraisal.driving.season import Driving
-from geolayout.appraisal.quantities import Figures
+from geolayout.appraisal.quantities.figures import Figures
 from geolayout.handover.cautions import told_whole
-from geolayout.handover.letters import HAZARD_LETTERS, MOST_HAZARDS
+from geolayout.handover.pictures.letters import HAZARD_LETTERS, MOST_HAZARDS
 from geolayout.handover.sheets.page import Style
 from geolayout.handover.sheets.parts import Sentence
 from geolayout.handover.sheets.retell import Tongue, tongue

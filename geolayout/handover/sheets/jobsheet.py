@@ -14,7 +14,6 @@ from geolayout.appraisal.driving.season import Driving
 from geolayout.appraisal.driving.steps import line_words, steps_of
 from geolayout.appraisal.way_in import FromGate, gates_of, way_from
 from geolayout.handover.cautions import told_whole
-from geolayout.handover.drivewords import order_words, round_words
 from geolayout.handover.sheets.filling import filling_items
 from geolayout.handover.sheets.firstpass import FirstPass, first_passes
 from geolayout.handover.sheets.handed import Handed, hazard_items, headline, work_items
@@ -24,6 +23,7 @@ from geolayout.handover.sheets.parts import Blanks, Item, Part, Sentence, Table
 from geolayout.handover.sheets.printed import Page
 from geolayout.handover.sheets.say import say
 from geolayout.handover.sheets.work import measure_items, other_widths, product_items, strip_items
+from geolayout.handover.words.drive import order_words, round_words
 from geolayout.land.features import Feature
 from geolayout.land.kinds import PASSED_THROUGH
 from geolayout.plan.machines import Machine, Operation

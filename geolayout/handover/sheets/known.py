@@ -17,10 +17,10 @@ from pyproj import Transformer
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.parts import Item, Sentence, Table
 from geolayout.handover.sheets.say import say
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
-from geolayout.layout.follow import chords_inside
-from geolayout.layout.rings import Rings
+from geolayout.layout.guides.follow import chords_inside
+from geolayout.layout.guides.rings import Rings
 
 __all__ = ["STOP_AT", "KnownPoint", "known_items", "known_points", "utm_code"]
 

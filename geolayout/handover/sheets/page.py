@@ -27,7 +27,7 @@ from geolayout.handover.sheets.type import (
     printable,
     words_width,
 )
-from geolayout.handover.speech import Words, as_written
+from geolayout.handover.words.speech import Words, as_written
 from geolayout.plan.printing import A4
 
 __all__ = ["MARGIN", "Style", "set_pages"]

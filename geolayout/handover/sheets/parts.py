@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from geolayout.handover.speech import Words
+from geolayout.handover.words.speech import Words
 
 __all__ = ["Blanks", "Item", "Part", "Sentence", "Table", "retold"]
 

@@ -15,7 +15,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from geolayout.handover.looks import steady_style
+from geolayout.handover.pictures.looks import steady_style
 from geolayout.handover.sheets.printed import Frame, Mark, Page, Rule, Squares
 from geolayout.handover.sheets.type import POINT, type_file
 

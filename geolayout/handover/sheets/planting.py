@@ -10,15 +10,15 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from geolayout.appraisal.bundles import Bundle, bundles, position_words
-from geolayout.appraisal.pegs import Check, PegBlock, PegLine, tree_pegs
+from geolayout.appraisal.trees.bundles import Bundle, bundles, position_words
+from geolayout.appraisal.trees.pegs import Check, PegBlock, PegLine, tree_pegs
 from geolayout.handover.sheets.handed import Handed, hazard_items, headline
 from geolayout.handover.sheets.page import set_pages
 from geolayout.handover.sheets.parts import Blanks, Item, Part, Sentence, Table
 from geolayout.handover.sheets.printed import Page
 from geolayout.handover.sheets.say import say
 from geolayout.handover.stakeout import BEFORE_PLANTING, TREES_FILE
-from geolayout.land.mapgrid import MapGrid, map_grid, utm_code
+from geolayout.land.frames.mapgrid import MapGrid, map_grid, utm_code
 from geolayout.plan.units import Scale
 
 __all__ = ["planting_pages"]

@@ -4,17 +4,17 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from geolayout.appraisal.caution import WARNING
-from geolayout.appraisal.rights import consent_words
+from geolayout.appraisal.hazards.rights import consent_words
 from geolayout.handover.cautions import told_whole
-from geolayout.handover.seasonwords import calendar_lines
-from geolayout.handover.seedwords import short_order
 from geolayout.handover.sheets.handed import Handed, hazard_items, headline, work_items
 from geolayout.handover.sheets.page import set_pages
 from geolayout.handover.sheets.parts import Blanks, Item, Part, Sentence, Table
 from geolayout.handover.sheets.printed import Page
 from geolayout.handover.sheets.say import say
-from geolayout.handover.treewords import order_lines as tree_order_lines
-from geolayout.handover.treewords import tree_lines
+from geolayout.handover.words.season import calendar_lines
+from geolayout.handover.words.seed import short_order
+from geolayout.handover.words.trees import order_lines as tree_order_lines
+from geolayout.handover.words.trees import tree_lines
 
 __all__ = ["season_pages"]
 

@@ -16,10 +16,10 @@ from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
 from geolayout.appraisal.places import listed
-from geolayout.handover.legend import Legend, draw_legend
-from geolayout.handover.marks import as_place, scrap, write_name
-from geolayout.handover.paper import MARGIN, View, sheet_axes
-from geolayout.handover.picture import map_figure, map_view
+from geolayout.handover.pictures.legend import Legend, draw_legend
+from geolayout.handover.pictures.map import map_figure, map_view
+from geolayout.handover.pictures.marks import as_place, scrap, write_name
+from geolayout.handover.pictures.paper import MARGIN, View, sheet_axes
 from geolayout.handover.sheets.firstpass import FirstPass, first_passes
 from geolayout.handover.sheets.handed import Handed, hazard_items, headline
 from geolayout.handover.sheets.known import KnownPoint, known_items, known_points
@@ -29,9 +29,9 @@ from geolayout.handover.sheets.printed import Page, Squares
 from geolayout.handover.sheets.say import say
 from geolayout.handover.sheets.squares import QUIET, squares_of
 from geolayout.handover.sheets.type import LACKING, lacking_note, printable
-from geolayout.handover.speech import Words
+from geolayout.handover.words.speech import Words
 from geolayout.land.kinds import PASSED_THROUGH
-from geolayout.plan.section import Cut
+from geolayout.plan.section.section import Cut
 
 __all__ = ["map_sheet", "sheet_view", "strip_pages"]
 

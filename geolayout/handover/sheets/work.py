@@ -5,15 +5,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from geolayout.appraisal.row_quantities import SowingFigures
-from geolayout.appraisal.seedorder import SeedOrder
-from geolayout.handover.counting import counted
-from geolayout.handover.seedwords import machine_lines, short_order
+from geolayout.appraisal.quantities.rows import SowingFigures
+from geolayout.appraisal.seed.order import SeedOrder
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.parts import Blanks, Item, Sentence, Table
 from geolayout.handover.sheets.say import say
+from geolayout.handover.words.counting import counted
+from geolayout.handover.words.seed import machine_lines, short_order
 from geolayout.plan.machines import Operation
-from geolayout.plan.passplaces import worked_cuts
+from geolayout.plan.section.passes import worked_cuts
 from geolayout.plan.slack import ACROSS_SLACK
 from geolayout.plan.stand import Sowing
 from geolayout.plan.units import FOOT, Units

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 
-from geolayout.handover.prescription import short_names
+from geolayout.handover.files.prescription import short_names
 from geolayout.handover.sheets.handed import Handed
 from geolayout.handover.sheets.jobsheet import job_pages
 from geolayout.handover.sheets.pdf import figure_pdf, pages_pdf, pdf_style

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from xml.etree.ElementTree import Element  # written, never parsed
 
 from geolayout.appraisal.caution import Caution
-from geolayout.handover.hazardmarks import hazard_marks
+from geolayout.handover.files.hazardmarks import hazard_marks
+from geolayout.handover.files.rateground import OperationRates, Product, operation_rates
 from geolayout.handover.matchcode import match_code
-from geolayout.handover.rateground import OperationRates, Product, operation_rates
 from geolayout.handover.taskdata.elements import Ids, element, short
 from geolayout.handover.taskdata.guidance import guidance_groups
 from geolayout.handover.taskdata.partfield import partfield

@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.handover.xmltext import xml_text
-from geolayout.land.frame import geodesic_area
+from geolayout.handover.files.xmltext import xml_text
+from geolayout.land.frames.frame import geodesic_area
 
 __all__ = [
     "LONGEST_TEXT",

@@ -7,9 +7,9 @@ from types import MappingProxyType
 from xml.etree.ElementTree import Element  # written, never parsed
 
 from geolayout.appraisal.caution import Caution
-from geolayout.handover.hazardwords import hazard_lines
+from geolayout.handover.files.rateground import OperationRates
+from geolayout.handover.files.xmltext import xml_bytes
 from geolayout.handover.matchcode import match_code
-from geolayout.handover.rateground import OperationRates
 from geolayout.handover.taskdata.document import XML_NAME, task_data
 from geolayout.handover.taskdata.elements import LONGEST_TEXT, Ids
 from geolayout.handover.taskdata.grids import OF_RATES, OF_ZONES, grid_of, with_grid
@@ -17,7 +17,7 @@ from geolayout.handover.taskdata.guidance import guidance_groups
 from geolayout.handover.taskdata.partfield import on_globe
 from geolayout.handover.taskdata.tasks import NOTHING
 from geolayout.handover.taskdata.version3 import as_version3
-from geolayout.handover.xmltext import xml_bytes
+from geolayout.handover.words.hazards import hazard_lines
 from geolayout.layout.build import Layout
 
 __all__ = ["ASKED_FOLDERS", "FOLDERS", "taskdata_text", "write_taskdata"]

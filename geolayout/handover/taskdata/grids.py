@@ -16,11 +16,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.handover.rateground import OperationRates
+from geolayout.handover.files.rateground import OperationRates
 from geolayout.handover.taskdata.elements import element
 from geolayout.handover.taskdata.rates import QUANTITIES
 from geolayout.handover.taskdata.tasks import NOUGHT
-from geolayout.land.frame import Frame
+from geolayout.land.frames.frame import Frame
 
 __all__ = ["CELL", "MOST_CELLS", "Grid", "grid_of", "with_grid"]
 

@@ -21,6 +21,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from geolayout.handover.files.vertices import lonlat_lines
 from geolayout.handover.tables import pass_title, round_title
 from geolayout.handover.taskdata.elements import (
     Ids,
@@ -30,10 +31,9 @@ from geolayout.handover.taskdata.elements import (
     line,
     short,
 )
-from geolayout.handover.vertices import lonlat_lines
-from geolayout.layout.block import Block
+from geolayout.layout.blocks.block import Block
 from geolayout.layout.build import Layout
-from geolayout.layout.guides import Straight
+from geolayout.layout.guides.guide import Straight
 
 __all__ = ["Group", "guidance_groups"]
 

@@ -8,7 +8,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from geolayout.handover.hazardmarks import HazardMark
+from geolayout.handover.files.hazardmarks import HazardMark
+from geolayout.handover.files.vertices import AREA_DECIMALS, lonlat_areas, lonlat_lines, rounded
 from geolayout.handover.taskdata.elements import (
     AreaKind,
     LineKind,
@@ -19,7 +20,6 @@ from geolayout.handover.taskdata.elements import (
     polygons,
     short,
 )
-from geolayout.handover.vertices import AREA_DECIMALS, lonlat_areas, lonlat_lines, rounded
 from geolayout.land.features import Feature, body
 from geolayout.layout.build import Layout
 

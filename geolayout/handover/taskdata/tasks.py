@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element  # written, never parsed
 
 from geolayout.errors import LayoutError
-from geolayout.handover.rateground import OperationRates, Product
+from geolayout.handover.files.rateground import OperationRates, Product
 from geolayout.handover.taskdata.elements import (
     LONGEST_TEXT,
     AreaKind,

@@ -14,13 +14,13 @@ from reprlib import repr as brief
 import shapely
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.columns import Places, Roles, roles
 from geolayout.land.files.degrees import is_angle, parse_angle, parse_number
 from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.files.table import Line, Table, read_table
 from geolayout.land.files.wkt import read_wkt
-from geolayout.land.finding import Finding
 
 __all__ = ["read_corners"]
 

@@ -18,6 +18,7 @@ from pyproj.exceptions import CRSError
 from shapely.errors import ShapelyError
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.geopackage import check_geopackage
 from geolayout.land.files.limits import (
     MAX_TEXT_IN_ROWS,
@@ -30,7 +31,6 @@ from geolayout.land.files.sheet import Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.files.wording import library_words, listed, shown
 from geolayout.land.files.xml import check_xml
-from geolayout.land.finding import Finding
 
 if TYPE_CHECKING:
     import fiona

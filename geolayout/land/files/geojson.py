@@ -20,11 +20,11 @@ from shapely.errors import ShapelyError
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.limits import check_json_size, check_rows
 from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.files.wording import library_words, shown
-from geolayout.land.finding import Finding
 
 __all__ = ["read_geojson"]
 

@@ -10,11 +10,11 @@ from xml.etree.ElementTree import Element  # filled by a guarded parser only
 import shapely
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.files.wording import listed, shown
 from geolayout.land.files.xml import local_name, parse_xml
-from geolayout.land.finding import Finding
 
 __all__ = ["TrackPoint", "read_gpx", "timed_points"]
 

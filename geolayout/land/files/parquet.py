@@ -11,11 +11,11 @@ from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.limits import MAX_UNPACKED, check_rows, too_large
 from geolayout.land.files.sheet import Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.files.wording import library_words, listed, shown
-from geolayout.land.finding import Finding
 
 if TYPE_CHECKING:
     import geopandas as gpd

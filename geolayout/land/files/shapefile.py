@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.limits import MAX_RINGS, MAX_UNPACKED, check_rows, too_large
 from geolayout.land.files.source import Source
-from geolayout.land.finding import Finding
 
 __all__ = ["ShapefileParts", "check_shapefile"]
 

@@ -6,9 +6,9 @@ from typing import Any
 from pyproj import CRS
 from shapely.geometry.base import BaseGeometry
 
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.source import Source
 from geolayout.land.files.wording import shown
-from geolayout.land.finding import Finding
 
 __all__ = ["WGS84", "Row", "Sheet"]
 

@@ -18,12 +18,12 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.limits import check_rows
 from geolayout.land.files.sheet import WGS84, Row, Sheet
 from geolayout.land.files.source import Source
 from geolayout.land.files.wording import shown
 from geolayout.land.files.xml import local_name, parse_xml
-from geolayout.land.finding import Finding
 
 __all__ = ["FEATURES", "FIELDS", "read_taskdata"]
 

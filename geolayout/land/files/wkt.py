@@ -11,11 +11,11 @@ from shapely.errors import ShapelyError
 from shapely.geometry.base import BaseGeometry
 
 from geolayout.errors import FileError
+from geolayout.land.boundary.finding import Finding
 from geolayout.land.files.limits import check_rows
 from geolayout.land.files.sheet import Row
 from geolayout.land.files.table import Line, Table
 from geolayout.land.files.wording import library_words
-from geolayout.land.finding import Finding
 
 __all__ = ["read_wkt"]
 

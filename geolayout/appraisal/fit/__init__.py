@@ -1,0 +1,1 @@
+"""Fit: which machine reaches which strip, where wheels run, which widths suit all."""

@@ -1,0 +1,1 @@
+"""Hazards: what is there, what lies too near to it, what can happen, who decides."""

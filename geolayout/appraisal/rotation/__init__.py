@@ -1,0 +1,1 @@
+"""Rotation: what grew where from year to year, and what that brings."""

@@ -1,0 +1,1 @@
+"""Slope: grade along rows and passes, water and soil, cold air."""

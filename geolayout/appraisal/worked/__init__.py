@@ -1,0 +1,1 @@
+"""Work done, held against work planned."""

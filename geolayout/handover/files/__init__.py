@@ -1,0 +1,1 @@
+"""Files: vector, raster, phone, rover and office formats."""

@@ -1,0 +1,1 @@
+"""Pictures: the map and the other drawings, and what they share."""

@@ -1,0 +1,1 @@
+"""What is said on screens and on paper, subject by subject."""

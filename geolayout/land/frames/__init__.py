@@ -1,0 +1,1 @@
+"""Frames: the field's own metres, datums, map grids, norths."""

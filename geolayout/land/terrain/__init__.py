@@ -1,0 +1,1 @@
+"""Terrain: heights, slopes, water on its way down."""

@@ -1,0 +1,1 @@
+"""Maps of rate zones as read."""

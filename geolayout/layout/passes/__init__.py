@@ -1,0 +1,1 @@
+"""Passes: where machines drive, across the rows too, and in spirals."""

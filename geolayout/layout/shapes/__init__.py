@@ -1,0 +1,1 @@
+"""Shapes: cutting, overlays, necks and hairs, many lines at once."""

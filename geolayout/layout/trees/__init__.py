@@ -1,0 +1,1 @@
+"""Trees: where they stand along their rows, and which kind each one is."""

@@ -1,0 +1,1 @@
+"""Rate zones: classes of a map, smoothed, and crossed with the ground."""

@@ -1,0 +1,1 @@
+"""Crops: what is known of them, their seed and their stages."""

@@ -1,0 +1,1 @@
+"""Money: prices and yields as the user knows them."""

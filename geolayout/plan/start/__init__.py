@@ -1,0 +1,1 @@
+"""Plans to begin with."""

@@ -1,0 +1,1 @@
+"""Trees of a plan: spacing, kinds, growth, planting, and what is expected beside them."""
