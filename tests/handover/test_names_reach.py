@@ -1,4 +1,4 @@
-"""Names with accents, in Cyrillic and very long ones stand in every file, whole or cut with a note."""
+"""Names with accents, in Cyrillic and long ones stand in every file, whole or cut with a note."""
 
 import json
 
