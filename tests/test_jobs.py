@@ -404,7 +404,7 @@ def test_a_block_is_chosen_by_its_name():
 def test_a_plan_to_begin_with_parses_and_lays(practice, boundary, tmp_path):
     text = jobs.start(practice, SAMPLES / boundary, StarterField("", "", 0.0, 0.0), tmp_path)
     path = tmp_path / "begin.toml"
-    jobs.write_plan(path, text)
+    jobs.save_new(path, text)
     layout = jobs.lay(jobs.read(path))
     assert layout.ground.bands > 0
     assert layout.plan.headland.where == "ends"
@@ -418,7 +418,7 @@ def test_a_small_field_gets_a_narrower_headland(tmp_path):
     path = tmp_path / "small.geojson"
     path.write_text(collection("Polygon", [corners]), encoding="utf-8")
     text = jobs.start("strips", path, StarterField("", "", 0.0, 0.0), tmp_path)
-    jobs.write_plan(tmp_path / "small.toml", text)
+    jobs.save_new(tmp_path / "small.toml", text)
     layout = jobs.lay(jobs.read(tmp_path / "small.toml"))
     assert layout.ground.bands == 5  # 30 m / 6 m
 
@@ -426,7 +426,7 @@ def test_a_small_field_gets_a_narrower_headland(tmp_path):
 def test_a_plan_to_begin_with_overwrites_nothing(tmp_path):
     (tmp_path / "plan.toml").write_text("mine", encoding="utf-8")
     with pytest.raises(FileError, match="is there already"):
-        jobs.write_plan(tmp_path / "plan.toml", "schema = 1\n")
+        jobs.save_new(tmp_path / "plan.toml", "schema = 1\n")
     assert (tmp_path / "plan.toml").read_text(encoding="utf-8") == "mine"
 
 

@@ -385,7 +385,7 @@ def start(  # noqa: PLR0913  (one parameter an option)
     if out is None:
         click.echo(text, nl=False)
     else:
-        jobs.write_plan(out, text)
+        jobs.save_new(out, text)
         click.echo(f"Written to {out}", err=True)
 
 

@@ -49,16 +49,16 @@ def compare(  # noqa: PLR0913  (one parameter an option)
     from geolayout.handover.words.compare import compared_pdf, compared_tables  # noqa: PLC0415
     from geolayout.jobs.compare import compare as compare_plans  # noqa: PLC0415
     from geolayout.jobs.compare import comparison_csv, comparison_dict  # noqa: PLC0415
-    from geolayout.jobs.newfile import save_page, save_table  # noqa: PLC0415
+    from geolayout.jobs.newfile import save_new  # noqa: PLC0415
 
     with progress() as say:
         say(f"Laying {len(plans)} plans out")
         found = compare_plans(plans, season, accepted=accept)
     shown = UNITS[units] if units is not None else found.units
     if table is not None:
-        save_table(table, comparison_csv(found))
+        save_new(table, comparison_csv(found))
     if page is not None:
-        save_page(page, compared_pdf(found, shown, only_differences=differences))
+        save_new(page, compared_pdf(found, shown, only_differences=differences))
     if in_json:
         click.echo(json.dumps(comparison_dict(found), ensure_ascii=False))
     else:

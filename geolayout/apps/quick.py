@@ -231,12 +231,12 @@ def _write_plan(
     wish: "Wish", ground: "Ground", layout: "Layout", source: Source, path: "Path"
 ) -> None:
     """Write the plan that was laid out, with its boundary named."""
-    from geolayout.jobs.newfile import write_plan  # noqa: PLC0415
+    from geolayout.jobs.newfile import save_new  # noqa: PLC0415
     from geolayout.jobs.quick import quick_plan, reach_of  # noqa: PLC0415  (start-up time)
 
     field = layout.field
     text = quick_plan(wish, ground, field.name, reach_of(field, ground), source.plan_keys(path))
-    write_plan(path, text)
+    save_new(path, text)
     click.echo(f"Written to {path}", err=True)
 
 

@@ -7,7 +7,7 @@ stand in modules of their own: files and pictures need libraries that the other 
 """
 
 from geolayout.jobs.job import Job, Told, lay, resolve, tell
-from geolayout.jobs.newfile import write_plan
+from geolayout.jobs.newfile import save_new
 from geolayout.jobs.reading import read, read_plan
 from geolayout.jobs.starting import start
 
@@ -18,7 +18,7 @@ __all__ = [
     "read",
     "read_plan",
     "resolve",
+    "save_new",
     "start",
     "tell",
-    "write_plan",
 ]

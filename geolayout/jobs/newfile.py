@@ -5,19 +5,26 @@ from pathlib import Path
 from geolayout.errors import FileError
 from geolayout.handover.wholefile import new_file
 
-__all__ = ["save_lines", "save_page", "save_table", "write_plan"]
+__all__ = ["save_lines", "save_new"]
 
 
-def write_plan(path: Path, text: str) -> None:
+def save_new(path: Path, data: str | bytes) -> None:
     """
-    Write a plan file where there is none yet.
+    Write a plan, a table or a page where there is no file yet.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    data : str or bytes
+        What it is to hold; a text is written in UTF-8.
 
     Raises
     ------
     FileError
         If the file is there already or cannot be written.
     """
-    _write_new(path, text, "What it holds would be lost.")
+    _write_new(path, data, "What it holds would be lost.")
 
 
 def save_lines(path: Path, text: str) -> None:
@@ -30,30 +37,6 @@ def save_lines(path: Path, text: str) -> None:
         If the file is there already or cannot be written.
     """
     _write_new(path, text, "Lines kept from an earlier year would be lost.")
-
-
-def save_table(path: Path, text: str) -> None:
-    """
-    Write a table where there is no file yet.
-
-    Raises
-    ------
-    FileError
-        If the file is there already or cannot be written.
-    """
-    _write_new(path, text, "What it holds would be lost.")
-
-
-def save_page(path: Path, data: bytes) -> None:
-    """
-    Write a page to print where there is no file yet.
-
-    Raises
-    ------
-    FileError
-        If the file is there already or cannot be written.
-    """
-    _write_new(path, data, "What it holds would be lost.")
 
 
 def _write_new(path: Path, data: str | bytes, lost: str) -> None:

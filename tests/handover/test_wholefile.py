@@ -13,7 +13,7 @@ from geolayout.errors import FileError
 from geolayout.handover import wholefile
 from geolayout.handover.pictures.file import write_picture
 from geolayout.handover.wholefile import new_file, new_folder, replaced_file
-from geolayout.jobs.newfile import save_lines, save_table, write_plan
+from geolayout.jobs.newfile import save_lines, save_new
 from geolayout.jobs.pegs import Pegs, write_pegs
 from geolayout.land.frames.mapgrid import map_grid
 
@@ -92,9 +92,8 @@ def test_leavings_of_a_killed_run_are_cleared(place):
 TEXT = "x" * 100_000
 PEGS = Pegs(map_grid("EPSG:32632"), "sheet", TEXT, "")
 WRITERS = [
-    pytest.param(lambda path: write_plan(path, TEXT), id="a plan"),
+    pytest.param(lambda path: save_new(path, TEXT), id="a plan or a table"),
     pytest.param(lambda path: save_lines(path, TEXT), id="lines"),
-    pytest.param(lambda path: save_table(path, TEXT), id="a table"),
     pytest.param(lambda path: write_pegs(PEGS, path), id="pegs"),
     pytest.param(
         lambda path: write_picture(path.with_suffix(".png"), lambda _: TEXT.encode()),

@@ -30,7 +30,7 @@ from geolayout.layout.headlands.edge_widths import (
     told_runs,
     widths_of_rings,
 )
-from geolayout.layout.headlands.edges import describe_runs
+from geolayout.layout.headlands.edges import describe_runs, thinned_rings
 from geolayout.layout.headlands.headland import round_headland
 from geolayout.plan.ground import Headland
 
@@ -281,3 +281,17 @@ def test_widths_that_leave_no_band_say_what_share_of_them_would():
     error = refused(laid, field_of(RECTANGLE), plan_of(STRIPS, headland, guide=GUIDE))
     assert "60 m on the north edge and 60 m on the south edge" in error.found
     assert "at 83 % of that" in error.remedy
+
+
+@pytest.mark.parametrize(
+    "speck",
+    [
+        pytest.param([(-20.0, -20.0), (-20.0 + 4e-7, -20.0), (-20.0, -20.0 + 4e-7)], id="a speck"),
+        pytest.param([(-20.0, -20.0), (-10.0, -20.0), (-10.0, -20.0 + 1e-7)], id="a thread"),
+    ],
+)
+def test_what_keeping_clear_leaves_of_no_size_has_no_edges(speck):
+    land = shapely.MultiPolygon([shapely.box(0, 0, 100, 50), shapely.Polygon(speck)])
+    rings = thinned_rings(land)
+    assert len(rings) == 1
+    assert shapely.Polygon(rings[0].xy).area == pytest.approx(5000.0)

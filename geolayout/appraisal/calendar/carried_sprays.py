@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from geolayout.appraisal.calendar.days import Times
+from geolayout.appraisal.calendar.heat import dated
 from geolayout.appraisal.calendar.season import times_of
 from geolayout.appraisal.calendar.undersown import is_crop
 from geolayout.appraisal.caution import NOTE, WARNING, Caution
@@ -159,9 +160,9 @@ def _too_early(one: _Follows, wait: _Wait) -> Caution:
     return Caution(
         key="spray-harms-next-crop",
         severity=WARNING,
-        sentence=f"{name[:1].upper()}{name[1:]} of {_day(wait.sprayed)} harms {one.sowing.label} "
-        f"for {one.operation.plant_back} days, until {_day(wait.free)}, and it is sown on the same "
-        f"ground ({listed(one.bands)}) from {_day(wait.sown)} on: {early} days too early.",
+        sentence=f"{name[:1].upper()}{name[1:]} of {dated(wait.sprayed)} harms {one.sowing.label} "
+        f"for {one.operation.plant_back} days, until {dated(wait.free)}, and it is sown on the "
+        f"same ground ({listed(one.bands)}) from {dated(wait.sown)} on: {early} days too early.",
         remedy=REMEDY,
         source=LABEL,
         code="W21",
@@ -190,8 +191,3 @@ def _asked(one: _Follows) -> Caution:
         code="W21",
         count=len(one.bands),
     )
-
-
-def _day(day: dt.date) -> str:
-    """Return a day in words."""
-    return f"{day.day} {day:%B %Y}"

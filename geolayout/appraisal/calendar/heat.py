@@ -23,6 +23,7 @@ __all__ = [
     "MOST_DAYS",
     "Reached",
     "Warmth",
+    "dated",
     "day_heat",
     "days_to",
     "in_year",
@@ -159,6 +160,18 @@ def reached(there: Warmth, sown: dt.date, wanted: float) -> Reached | None:
     least, most = min(found.values()), max(found.values())
     one = dt.timedelta(days=1)
     return Reached(sown + least * one, sown + most * one, tuple(found))
+
+
+def dated(day: dt.date) -> str:
+    """
+    Return a day in words.
+
+    Examples
+    --------
+    >>> dated(dt.date(2027, 5, 1))
+    '1 May 2027'
+    """
+    return f"{day.day} {day:%B %Y}"
 
 
 def in_year(day: dt.date, year: int) -> dt.date:

@@ -1,10 +1,10 @@
 """Sowings into a standing crop, and others with a day of their own: in their window or not."""
 
-import datetime as dt
 from collections.abc import Iterator
 from typing import Final
 
 from geolayout.appraisal.calendar.days import Span, Times
+from geolayout.appraisal.calendar.heat import dated
 from geolayout.appraisal.calendar.leaves import leaves_of
 from geolayout.appraisal.calendar.season import LaidStand, laid_stands, times_of
 from geolayout.appraisal.caution import WARNING, Caution
@@ -168,8 +168,8 @@ def _in_maize(times: Times, laid: LaidStand, sowing: Sowing) -> Iterator[Caution
         return
     early = span.first < first
     yield _caution(
-        f"{sowing.label} is sown into the maize of {_where(laid)} on {_day(span.first)}, and the "
-        f"maize has four to six leaves between {_day(first)} and {_day(last)}: "
+        f"{sowing.label} is sown into the maize of {_where(laid)} on {dated(span.first)}, and the "
+        f"maize has four to six leaves between {dated(first)} and {dated(last)}: "
         f"{_late_early(0.0 if early else 99.0)}.",
         REMEDY_IN_MAIZE,
         LEAVES_SOURCE,
@@ -190,7 +190,7 @@ def _relay(times: Times, laid: LaidStand, sowing: Sowing) -> Iterator[Caution]:
             continue
         days = (harvest[0].first - span.first).days
         yield _caution(
-            f"{sowing.label} goes into the wheat of {_where(laid)} from {_day(span.first)} on, "
+            f"{sowing.label} goes into the wheat of {_where(laid)} from {dated(span.first)} on, "
             f"{days} days before the wheat is harvested: it suffers in the shade, and so does the "
             "wheat from the wheels.",
             "Sow 6 to 7 weeks before the wheat's harvest at the earliest; relay is a risk anyhow.",
@@ -236,7 +236,7 @@ def _usual_months(times: Times, laid: LaidStand, sowing: Sowing) -> Iterator[Cau
     yield Caution(
         key="sowing-window",
         severity=WARNING,
-        sentence=f"{sowing.label} in {_where(laid)} is sown from {_day(span.first)} on, outside "
+        sentence=f"{sowing.label} in {_where(laid)} is sown from {dated(span.first)} on, outside "
         f"the months of the crop sheet on this half of the earth.",
         remedy="Look at the day and the crop; local practice decides.",
         source="; ".join(dict.fromkeys(one.basis for one in usual)),
@@ -257,8 +257,3 @@ def _months(span: Span) -> list[int]:
     """Return the months of a span."""
     count = (span.last.year - span.first.year) * 12 + span.last.month - span.first.month + 1
     return [(span.first.month - 1 + i) % 12 + 1 for i in range(count)]
-
-
-def _day(day: dt.date) -> str:
-    """Return a day in words."""
-    return f"{day.day} {day:%B %Y}"

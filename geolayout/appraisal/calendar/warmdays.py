@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geolayout.appraisal.calendar.completing import Completed, begun, completed
-from geolayout.appraisal.calendar.heat import Reached, Warmth, reached, warmth
+from geolayout.appraisal.calendar.heat import Reached, Warmth, dated, reached, warmth
 from geolayout.land.weather.daily import DailyWeather
 from geolayout.plan.crops.stages import Stage
 
@@ -81,11 +81,11 @@ def _told(ends: Sequence[Reached | Completed], usual: str) -> str:
     if not parts:
         years = dict.fromkeys(year for end in ends for year in end.years)
         return f"by the weather of {_listed(years)}; look at the field"
-    begin = f"measured to {_day(parts[0].measured)}, from then on by "
+    begin = f"measured to {dated(parts[0].measured)}, from then on by "
     if usual:
         return f"{begin}{usual}; look at the field"
     years = dict.fromkeys(year for end in parts for year in end.years)
-    means = dict.fromkeys(_day(end.mean) for end in parts)
+    means = dict.fromkeys(dated(end.mean) for end in parts)
     mean = f"; by the mean of these days {' to '.join(means)}"
     same = f"the same days of {_listed(years)}" if years else "the mean of the same days"
     return f"{begin}{same}{mean}; look at the field"
@@ -106,7 +106,7 @@ def not_enough(weather: DailyWeather, sown: dt.date, what: str) -> str:
     """
     if weather.first <= sown <= weather.last:
         return (
-            f"temperatures after {_day(weather.last)} for {what}: {weather.name} has no whole "
+            f"temperatures after {dated(weather.last)} for {what}: {weather.name} has no whole "
             "other year, and [field] weather_usual names no usual ones"
         )
     return f"a whole record of temperatures for {what}"
@@ -115,8 +115,3 @@ def not_enough(weather: DailyWeather, sown: dt.date, what: str) -> str:
 def _listed(years: Sequence[int] | dict[int, None]) -> str:
     """Return years one after the other."""
     return ", ".join(str(year) for year in years)
-
-
-def _day(day: dt.date) -> str:
-    """Return a day in words."""
-    return f"{day.day} {day:%B %Y}"

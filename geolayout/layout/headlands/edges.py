@@ -361,9 +361,14 @@ def thinned_rings(land: Land) -> list[ThinnedRing]:
 
 
 def outer_parts(land: Land) -> NDArray[np.object_]:
-    """Return the polygons of land; empty land has none."""
+    """
+    Return the polygons of land; empty land has none.
+
+    A speck that keeping clear of things left, or a thread no wider than a touch, has no edges.
+    """
     parts: NDArray[np.object_] = shapely.get_parts(land)
-    return np.asarray(parts[~shapely.is_empty(parts)], dtype=object)
+    wide = shapely.area(parts) > TOUCH * shapely.length(parts)
+    return np.asarray(parts[wide], dtype=object)
 
 
 def canonical_ring(ring: LinearRing) -> Coordinates:
