@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
-from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
 from geolayout.appraisal.places import listed
@@ -115,8 +115,11 @@ def _draw_code(figure: Figure, view: View, handed: Handed, file: str) -> None:
     right, top = view.sheet.width - MARGIN, view.sheet.height - MARGIN
     place = (right - SQUARES, top + 1.5 - SQUARES)
     squares = Squares(*place, SQUARES, squares_of(f"{handed.code} {file}"))
-    for left, foot, wide, high in squares.runs():
-        axes.add_patch(Rectangle((left, foot), wide, high, fc="black", ec="none", lw=0))
+    runs = [
+        [(left, foot), (left + wide, foot), (left + wide, foot + high), (left, foot + high)]
+        for left, foot, wide, high in squares.runs()
+    ]
+    axes.add_collection(PolyCollection(runs, facecolors="black", linewidths=0), autolim=False)
     axes.text(place[0] - QUIET, top - 5.0, handed.code, fontsize=13, fontweight="bold", ha="right")
 
 
