@@ -267,6 +267,21 @@ def real_fields(count: int, seed: int) -> list[Field]:
     return [make_field(every[i][1].geometry, name=every[i][0]) for i in chosen]
 
 
+def no_faults_on(fields, plan, folder: Path, faults) -> None:
+    """Lay a plan on every field that it fits on; what is wrong with its files must be nothing."""
+    wrong = {}
+    for i, field in enumerate(fields):
+        try:
+            layout = laid(field, plan)
+        except GeolayoutError:
+            continue
+        own = folder / str(i)
+        own.mkdir()
+        wrong[field.name] = faults(layout, own)
+    assert wrong
+    assert {name: words for name, words in wrong.items() if words} == {}
+
+
 def refused(call, *arguments) -> GeolayoutError | None:
     """Return the refusal that a call ends in, None where it goes through."""
     try:

@@ -23,10 +23,9 @@ from fastkml import KML
 from isoxml.util.isoxml_io import isoxml_from_path
 from sample_layouts import SAMPLES, STRIPS, sample_layout
 from shapely.geometry import shape
-from strategies import laid, real_fields
+from strategies import no_faults_on, real_fields
 from taskdata_checks import own_faults, schema_faults
 
-from geolayout.errors import GeolayoutError
 from geolayout.handover.devices import write_devices
 from geolayout.handover.files.asked import ASKED
 from geolayout.handover.files.prescription import prescriptions, write_guidance, write_prescriptions
@@ -211,17 +210,7 @@ def faults(layout, folder):
 
 def check(fields, folder):
     """Look at every file of every field that the plan fits on."""
-    wrong = {}
-    for i, field in enumerate(fields):
-        try:
-            layout = laid(field, PLAN)
-        except GeolayoutError:
-            continue
-        own = Path(folder, str(i))
-        own.mkdir()
-        wrong[field.name] = faults(layout, own)
-    assert wrong
-    assert {name: words for name, words in wrong.items() if words} == {}
+    no_faults_on(fields, PLAN, folder, faults)
 
 
 def test_every_file_of_three_real_fields_is_read(tmp_path):

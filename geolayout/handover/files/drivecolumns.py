@@ -1,5 +1,7 @@
 """The order of driving as columns of the table of passes, and as figures of the summary."""
 
+from collections.abc import Sequence
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -38,26 +40,17 @@ def drive_columns(layout: Layout) -> dict[str, NDArray[Any]]:
     columns : dict of ndarray, shape (n,)
         One entry a piece of the layout's passes.
     """
-    n = len(layout.passes)
-    place, line = np.zeros(n, dtype=np.int32), np.zeros(n)
-    driven, turn = np.full(n, "", dtype=object), np.full(n, "", dtype=object)
-    length = np.zeros(n)
-    for one in driving_of(layout):
-        first = 1
-        for order in one.orders:
-            mine = order.piece
-            place[mine] = np.arange(first, first + len(order))
-            driven[mine] = np.where(order.backward, "backward", "forward")
-            line[mine] = steps_of(layout, order).line
-            turn[mine] = [TURN_WORDS[Turn(kind)] for kind in order.turn.tolist()]
-            length[mine] = order.turn_length
-            first += len(order)
+    every = [one.orders for one in driving_of(layout)]
+    line = np.zeros(len(layout.passes))
+    for order in chain.from_iterable(every):
+        line[order.piece] = steps_of(layout, order).line
+    place, driven, turn, length = _in_order(len(line), every)
     return {
         "drive_order": place,
         "driven": driven,
         "terminal_line": np.round(line, DECIMALS),
         "turn_before": turn,
-        "turn_before_m": np.round(length, DECIMALS),
+        "turn_before_m": length,
     }
 
 
@@ -75,24 +68,32 @@ def round_columns(layout: Layout) -> dict[str, NDArray[Any]]:
     columns : dict of ndarray, shape (n,)
         One entry a piece of the layout's rounds.
     """
-    n = len(layout.rounds)
+    every = [one.rounds for one in driving_of(layout)]
+    place, driven, turn, length = _in_order(len(layout.rounds), every)
+    return {
+        "drive_order": place,
+        "driven": driven,
+        "turn_before": turn,
+        "turn_before_m": length,
+    }
+
+
+def _in_order(
+    n: int, every: Sequence[Sequence[Order] | Sequence[RoundsOrder]]
+) -> tuple[NDArray[Any], ...]:
+    """Return place, direction, turn before and its length of n pieces, by each one's orders."""
     place, length = np.zeros(n, dtype=np.int32), np.zeros(n)
     driven, turn = np.full(n, "", dtype=object), np.full(n, "", dtype=object)
-    for one in driving_of(layout):
+    for orders in every:
         first = 1
-        for order in one.rounds:
+        for order in orders:
             mine = order.piece
             place[mine] = np.arange(first, first + len(order))
             driven[mine] = np.where(order.backward, "backward", "forward")
             turn[mine] = [TURN_WORDS[Turn(kind)] for kind in order.turn.tolist()]
             length[mine] = order.turn_length
             first += len(order)
-    return {
-        "drive_order": place,
-        "driven": driven,
-        "turn_before": turn,
-        "turn_before_m": np.round(length, DECIMALS),
-    }
+    return place, driven, turn, np.round(length, DECIMALS)
 
 
 def turn_columns(layout: Layout) -> tuple[dict[str, NDArray[Any]], Lines]:
