@@ -52,6 +52,18 @@ bands = [
   { name = "B", width = 6.0, stand = "beans" },
 ]
 """
+ONE_PLANTER = f"""{BANDS}[[machine]]
+name = "planter"
+working_width = 6.0
+[[operation]]
+name = "plant"
+machine = "planter"
+[[operation]]
+name = "drill"
+machine = "planter"
+"""
+"""The bands, both crops sown by one machine that comes back."""
+
 MACHINES = """
 [[machine]]
 name = "planter"

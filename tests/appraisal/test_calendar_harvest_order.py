@@ -1,32 +1,11 @@
 """Strips that ripen one before the other. Days and machines are invented."""
 
 import pytest
-from appraisal_layouts import HEADLAND, STANDS, layout_of, the_one
+from appraisal_layouts import HEADLAND, ONE_PLANTER, STANDS, layout_of, the_one
 
 from geolayout.appraisal.calendar.harvest_order import enclosed_strips, harvest_order_cautions
 
-BASE = (
-    STANDS
-    + """
-[[pattern]]
-name = "strips"
-bands = [
-  { name = "A", width = 6.0, stand = "maize" },
-  { name = "B", width = 6.0, stand = "beans" },
-]
-[[machine]]
-name = "planter"
-working_width = 6.0
-[[operation]]
-name = "plant"
-machine = "planter"
-[[operation]]
-name = "drill"
-machine = "planter"
-[[season]]
-year = 2028
-"""
-)
+BASE = f"{STANDS}{ONE_PLANTER}[[season]]\nyear = 2028\n"
 
 
 def combine(keys=""):

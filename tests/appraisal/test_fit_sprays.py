@@ -1,7 +1,7 @@
 """Sprays over under-sown crops and beside other strips. Labels and figures are invented."""
 
 import pytest
-from appraisal_layouts import STANDS, layout_of, the_one
+from appraisal_layouts import ONE_PLANTER, STANDS, layout_of, the_one
 
 from geolayout.appraisal.fit.sprays import spray_cautions
 
@@ -64,23 +64,6 @@ def test_silence_over_an_under_sown_crop_is_asked():
     assert keys_of(BOTH, ONE, spray("harms = []")) == []
 
 
-TWO = """
-[[pattern]]
-name = "strips"
-bands = [
-  { name = "A", width = 6.0, stand = "maize" },
-  { name = "B", width = 6.0, stand = "beans" },
-]
-[[machine]]
-name = "planter"
-working_width = 6.0
-[[operation]]
-name = "plant"
-machine = "planter"
-[[operation]]
-name = "drill"
-machine = "planter"
-"""
 SET = 'nozzle = "low drift"\nwind_limit = 4.0'
 
 
@@ -95,7 +78,7 @@ SET = 'nozzle = "low drift"\nwind_limit = 4.0'
 )
 def test_drift_onto_the_strip_beside(keys, sections, words):
     machine = f"working_width = 24.0\nsections = {sections}"
-    found = spray_cautions(layout_of(STANDS, TWO, spray(keys, machine)))
+    found = spray_cautions(layout_of(STANDS, ONE_PLANTER, spray(keys, machine)))
     assert [(c.key, c.code, words in c.sentence) for c in found] == (
         [("spray-drift", "W22", True)] if words else []
     )
